@@ -1,0 +1,48 @@
+// One name for the state of everything that goes into a build. `npm start` compares it with the
+// name kept beside the last build; the offline cache of that build carries it too.
+import { createHash } from 'node:crypto';
+import { readFileSync, readdirSync } from 'node:fs';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+
+const root = fileURLToPath(new URL('../..', import.meta.url));
+const folders = ['src', 'static', 'checklists'];
+const files = ['package.json', 'package-lock.json', 'svelte.config.js', 'vite.config.ts'];
+// Written by a build, so they can't be part of what decides whether to build.
+const generated = ['src/lib/paraglide'];
+
+/** @returns {string} 64 hexadecimal digits, the same for the same sources on every machine */
+export function fingerprint() {
+  const hash = createHash('sha256');
+  for (const path of [...folders.flatMap(below), ...files].sort()) {
+    const bytes = readOrNull(path);
+    if (bytes === null) continue;
+    hash.update(`${path}\0${bytes.length}\0`);
+    hash.update(bytes);
+  }
+  return hash.digest('hex');
+}
+
+/** @param {string} folder @returns {string[]} every file below it, with forward slashes */
+function below(folder) {
+  if (generated.includes(folder)) return [];
+  let entries;
+  try {
+    entries = readdirSync(join(root, folder), { withFileTypes: true });
+  } catch {
+    return [];
+  }
+  return entries.flatMap((entry) => {
+    const path = `${folder}/${entry.name}`;
+    return entry.isDirectory() ? below(path) : [path];
+  });
+}
+
+/** @param {string} path */
+function readOrNull(path) {
+  try {
+    return readFileSync(join(root, path));
+  } catch {
+    return null;
+  }
+}

@@ -1,0 +1,36 @@
+import adapter from '@sveltejs/adapter-node';
+import { fingerprint } from './src/setup/fingerprint.mjs';
+
+const self = ['self'];
+
+/** @type {import('@sveltejs/kit').Config} */
+export default {
+  compilerOptions: { runes: true },
+  kit: {
+    adapter: adapter({ out: 'build', precompress: true }),
+    // Absolute asset addresses, so that one cached shell page serves every depth below it.
+    paths: { relative: false },
+    // Two builds of different sources never share a name: the offline cache is named after it.
+    version: { name: process.env.BUILD_VERSION ?? fingerprint().slice(0, 16), pollInterval: 0 },
+    csp: {
+      mode: 'auto',
+      directives: {
+        'default-src': self,
+        // WebAssembly: the code reader that scans tags with the camera.
+        'script-src': ['self', 'wasm-unsafe-eval'],
+        'style-src': self,
+        // The hash of the framework's route announcer, the only inline style there is.
+        'style-src-attr': ['unsafe-hashes', 'sha256-S8qMpvofolR8Mpjy4kQvEm7m1q8clzU4dfDH0AmvZjo='],
+        'img-src': ['self', 'data:', 'blob:'],
+        'media-src': ['self', 'blob:'],
+        'connect-src': self,
+        'worker-src': self,
+        'manifest-src': self,
+        'object-src': ['none'],
+        'base-uri': ['none'],
+        'form-action': self,
+        'frame-ancestors': ['none'],
+      },
+    },
+  },
+};

@@ -1,0 +1,33 @@
+import { sveltekit } from '@sveltejs/kit/vite';
+import { defineConfig } from 'vitest/config';
+
+// The questions asked in Node; each is a folder of tests/.
+const questions = [
+  'unit',
+  'laws',
+  'contract',
+  'faults',
+  'tamper',
+  'vectors',
+  'replays',
+  'abuse',
+  'sync',
+  'tidy',
+];
+
+export default defineConfig({
+  plugins: [sveltekit()],
+  test: {
+    passWithNoTests: false,
+    projects: [
+      {
+        extends: true,
+        test: {
+          name: 'node',
+          environment: 'node',
+          include: questions.map((question) => `tests/${question}/**/*.test.ts`),
+        },
+      },
+    ],
+  },
+});
