@@ -7,7 +7,7 @@ const self = ['self'];
 export default {
   compilerOptions: { runes: true },
   kit: {
-    adapter: adapter({ out: 'build', precompress: true }),
+    adapter: adapter({ out: process.env.BUILD_OUT ?? 'build/latest', precompress: true }),
     // Absolute asset addresses, so that one cached shell page serves every depth below it.
     paths: { relative: false },
     // Two builds of different sources never share a name: the offline cache is named after it.

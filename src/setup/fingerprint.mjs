@@ -8,8 +8,8 @@ import { fileURLToPath } from 'node:url';
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const folders = ['src', 'static', 'checklists'];
 const files = ['package.json', 'package-lock.json', 'svelte.config.js', 'vite.config.ts'];
-// Written by a build, so they can't be part of what decides whether to build.
-const generated = ['src/lib/paraglide'];
+// Written by a build, or no part of one.
+const left = ['src/lib/paraglide', 'src/cli'];
 
 /** @returns {string} 64 hexadecimal digits, the same for the same sources on every machine */
 export function fingerprint() {
@@ -25,7 +25,7 @@ export function fingerprint() {
 
 /** @param {string} folder @returns {string[]} every file below it, with forward slashes */
 function below(folder) {
-  if (generated.includes(folder)) return [];
+  if (left.includes(folder)) return [];
   let entries;
   try {
     entries = readdirSync(join(root, folder), { withFileTypes: true });

@@ -94,7 +94,7 @@ export const rooms = [
   },
   {
     path: 'src/routes',
-    knows: ['src/lib'],
+    knows: ['src/lib', 'src/app.css'],
     why: 'pages and endpoints tie the rooms of src/lib together',
   },
   {
