@@ -1,0 +1,11 @@
+// The part that is used here; the framework's own declarations pull the types of a page in.
+declare module '$service-worker' {
+  /** Every file that the builder made, as an address. */
+  export const build: string[];
+  /** Every file of static/. */
+  export const files: string[];
+  /** Every page written at build time. */
+  export const prerendered: string[];
+  /** The name of the build: other sources, another name. */
+  export const version: string;
+}
