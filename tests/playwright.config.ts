@@ -1,0 +1,54 @@
+import { defineConfig, devices } from '@playwright/test';
+import { freePort } from './support/free-port.ts';
+
+// Set once, in the first process; the workers inherit it.
+process.env.STILLWIRE_TEST_PORT ??= String(await freePort());
+const url = `http://localhost:${process.env.STILLWIRE_TEST_PORT}`;
+const asRoot = process.getuid?.() === 0;
+const executablePath = process.env.CHROMIUM_PATH ?? '/usr/bin/chromium';
+
+export default defineConfig({
+  testDir: './e2e',
+  outputDir: '../test-results',
+  fullyParallel: true,
+  forbidOnly: true,
+  retries: 0,
+  workers: 2,
+  timeout: 30_000,
+  use: {
+    baseURL: url,
+    screenshot: 'only-on-failure',
+    trace: 'retain-on-failure',
+    launchOptions: {
+      executablePath,
+      chromiumSandbox: !asRoot,
+      args: [
+        '--disable-gpu',
+        '--disable-quic',
+        '--disable-background-networking',
+        '--disable-component-update',
+        '--disable-sync',
+        '--no-first-run',
+      ],
+    },
+  },
+  projects: [
+    {
+      name: 'phone',
+      use: { ...devices['Pixel 7'], viewport: { width: 360, height: 740 } },
+      testIgnore: '**/*.desktop.test.ts',
+    },
+    {
+      name: 'desktop',
+      use: { ...devices['Desktop Chrome'], viewport: { width: 1280, height: 800 } },
+      testIgnore: '**/*.phone.test.ts',
+    },
+  ],
+  webServer: {
+    command: `"${process.execPath}" ../src/setup/start.mjs`,
+    url: `${url}/healthz`,
+    env: { PORT: process.env.STILLWIRE_TEST_PORT, HOST: '127.0.0.1' },
+    timeout: 120_000,
+    gracefulShutdown: { signal: 'SIGTERM', timeout: 5000 },
+  },
+});

@@ -1,0 +1,40 @@
+// A server of the built app for one test alone: such a test may stop it in the middle.
+import { spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { fileURLToPath } from 'node:url';
+
+const start = fileURLToPath(new URL('../../src/setup/start.mjs', import.meta.url));
+
+export interface AppServer {
+  /** Without a slash at the end. */
+  url: string;
+  /** Ends it as the signal does; resolves when it is gone. */
+  stop(signal?: NodeJS.Signals): Promise<void>;
+}
+
+/** @param env added to the environment; `PORT` to come back on the same address */
+export async function startApp(env: Record<string, string> = {}): Promise<AppServer> {
+  const child = spawn(process.execPath, [start], {
+    env: { ...process.env, HOST: '127.0.0.1', PORT: '0', ...env },
+    stdio: ['ignore', 'pipe', 'pipe'],
+  });
+  const gone = once(child, 'exit');
+  const url = await new Promise<string>((found, fail) => {
+    let said = '';
+    const listen = (chunk: Buffer) => {
+      said += String(chunk);
+      const match = /http:\/\/\S+/.exec(said);
+      if (match !== null) found(match[0]);
+    };
+    child.stdout.on('data', listen);
+    child.stderr.on('data', listen);
+    void gone.then(() => fail(new Error(`The server ended before it was ready:\n${said}`)));
+  });
+  return {
+    url,
+    stop: async (signal = 'SIGTERM') => {
+      child.kill(signal);
+      await gone;
+    },
+  };
+}
