@@ -72,13 +72,18 @@ export const rooms = [
     why: 'second looks read finished records and decide nothing',
   },
   {
-    path: 'src/lib/device',
+    path: 'src/lib/crypto',
     knows: [core],
+    why: 'the platform behind the primitives of the record, and nothing that decides',
+  },
+  {
+    path: 'src/lib/device',
+    knows: [core, 'src/lib/crypto'],
     why: "the technician's side knows the core; it must work with no server at all",
   },
   {
     path: 'src/lib/server',
-    knows: [core],
+    knows: [core, 'src/lib/crypto'],
     why: 'the collecting server knows the core, never the device or the screen',
   },
   {
@@ -89,7 +94,7 @@ export const rooms = [
   },
   {
     path: 'src/cli',
-    knows: [core, 'src/lib/server'],
+    knows: [core, 'src/lib/crypto', 'src/lib/server'],
     why: 'the command line runs the same core, without a browser',
   },
   {

@@ -1,9 +1,9 @@
 // A server of the built app for one test alone: such a test may stop it in the middle.
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
-import { fileURLToPath } from 'node:url';
+import { ensureBuilt } from '../../src/setup/build.mjs';
 
-const start = fileURLToPath(new URL('../../src/setup/start.mjs', import.meta.url));
+const serve = new URL('../../src/setup/serve.mjs', import.meta.url).href;
 
 export interface AppServer {
   /** Without a slash at the end. */
@@ -12,9 +12,17 @@ export interface AppServer {
   stop(signal?: NodeJS.Signals): Promise<void>;
 }
 
-/** @param env added to the environment; `PORT` to come back on the same address */
-export async function startApp(env: Record<string, string> = {}): Promise<AppServer> {
-  const child = spawn(process.execPath, [start], {
+/**
+ * @param env added to the environment; `PORT` to come back on the same address
+ * @param folder a complete build, when not that of the present sources
+ */
+export async function startApp(
+  env: Record<string, string> = {},
+  folder?: string,
+): Promise<AppServer> {
+  const build = folder ?? (await ensureBuilt());
+  const program = `import(${JSON.stringify(serve)}).then((it) => it.serve(${JSON.stringify(build)}))`;
+  const child = spawn(process.execPath, ['-e', program], {
     env: { ...process.env, HOST: '127.0.0.1', PORT: '0', ...env },
     stdio: ['ignore', 'pipe', 'pipe'],
   });
