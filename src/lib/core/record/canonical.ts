@@ -1,0 +1,166 @@
+/**
+ * Canonical JSON (RFC 8785) and its strict reader.
+ *
+ * Untrusted: the bytes given to `parseCanonical`. They are bounded in length and depth before anything
+ * recursive touches them, and are accepted only if writing the value again gives the same bytes. That
+ * one comparison refuses duplicate keys, white space, a byte order mark, `-0`, `1e3`, `1.0`, integers
+ * beyond 2^53-1 and needless escapes.
+ */
+import { textOf, utf8 } from './bytes.ts';
+import { flawed, good } from './outcome.ts';
+import type { FlawCode, Outcome } from './outcome.ts';
+
+export type Json =
+  null | boolean | number | string | readonly Json[] | { readonly [name: string]: Json };
+
+/** Deepest nesting that `canonicalText` writes; far above any bound of the readers. */
+const DEEPEST = 1000;
+const LONE_SURROGATE = /\p{Surrogate}/u;
+
+/**
+ * The RFC 8785 text of a JSON value: names sorted by UTF-16 code unit, numbers as ECMAScript writes
+ * them, nothing escaped that need not be.
+ * @throws TypeError for what JSON cannot hold: NaN, infinities, lone surrogates, `undefined`, bigint,
+ *   functions, symbols, and nesting beyond 1000 (or without end).
+ */
+export function canonicalText(value: unknown, depth = 0): string {
+  if (depth > DEEPEST) throw new TypeError('The value is nested too deeply for canonical JSON.');
+  if (value === null || value === true || value === false) return String(value);
+  if (typeof value === 'string') return quoted(value);
+  if (typeof value === 'number') {
+    if (!Number.isFinite(value)) throw new TypeError(`Canonical JSON cannot hold ${value}.`);
+    return String(value);
+  }
+  if (typeof value !== 'object')
+    throw new TypeError(`Canonical JSON cannot hold a ${typeof value}.`);
+  if (Array.isArray(value)) {
+    return `[${value.map((item: unknown) => canonicalText(item, depth + 1)).join(',')}]`;
+  }
+  const members = value as Readonly<Record<string, unknown>>;
+  const names = Object.keys(members).sort();
+  return `{${names
+    .map((name) => `${quoted(name)}:${canonicalText(members[name], depth + 1)}`)
+    .join(',')}}`;
+}
+
+/** The RFC 8785 bytes of a JSON value; throws as `canonicalText` does. */
+export function canonicalBytes(value: unknown): Uint8Array {
+  return utf8(canonicalText(value));
+}
+
+function quoted(text: string): string {
+  if (LONE_SURROGATE.test(text)) {
+    throw new TypeError('Canonical JSON cannot hold half of a surrogate pair.');
+  }
+  return JSON.stringify(text);
+}
+
+export interface Bounds {
+  /** Most bytes. */
+  readonly bytes: number;
+  /** Deepest nesting of arrays and objects; the outermost one counts as 1. */
+  readonly depth: number;
+  /** `integers`: the profile of the record, whole numbers up to 2^53-1 only. */
+  readonly numbers: 'integers' | 'any';
+}
+
+/** The bounds of one line of a record. */
+export const LINE_BOUNDS: Bounds = { bytes: 32 * 1024, depth: 16, numbers: 'integers' };
+
+/** Reads bytes that must be canonical JSON within the bounds; the value, or why they are refused. */
+export function parseCanonical(bytes: Uint8Array, bounds: Bounds): Outcome<Json> {
+  if (bytes.length > bounds.bytes) {
+    return flawed(
+      'too-long',
+      `It is ${bytes.length} bytes long; at most ${bounds.bytes} are read.`,
+    );
+  }
+  if (deeperThan(bytes, bounds.depth)) {
+    return flawed('too-deep', `It is nested deeper than ${bounds.depth} levels.`);
+  }
+  const text = textOf(bytes);
+  if (text === null) return flawed('not-utf8', 'It is not valid UTF-8.');
+  let value: Json;
+  try {
+    value = JSON.parse(text) as Json;
+  } catch {
+    return flawed('not-json', 'It is not valid JSON.');
+  }
+  const found = inspect(value, bounds.numbers === 'integers');
+  if (found !== 'sorted' && found !== 'unsorted') return flawed(found, PROFILE_SAYS[found]);
+  // Sorted already: the platform's own writer gives the canonical text, several times faster.
+  const again = found === 'sorted' ? JSON.stringify(value) : canonicalText(value);
+  if (again !== text) {
+    return flawed(
+      'not-canonical',
+      `It is not in canonical form from character ${firstDifference(again, text)} on: white space, names out of order or twice, a needless escape, or a number spelt another way.`,
+    );
+  }
+  return good(value);
+}
+
+const PROFILE_SAYS = {
+  'not-plain':
+    'It holds a number with a fraction, an exponent or too many digits, half of a surrogate pair, or a reserved name.',
+} as const satisfies Partial<Record<FlawCode, string>>;
+
+const BAD_NAMES: ReadonlySet<string> = new Set(['__proto__', 'constructor', 'prototype']);
+
+type Inspection = 'sorted' | 'unsorted' | keyof typeof PROFILE_SAYS;
+
+function inspect(value: Json, integers: boolean): Inspection {
+  if (typeof value === 'string') return LONE_SURROGATE.test(value) ? 'not-plain' : 'sorted';
+  if (typeof value === 'number') {
+    return integers && !Number.isSafeInteger(value) ? 'not-plain' : 'sorted';
+  }
+  if (value === null || typeof value === 'boolean') return 'sorted';
+  let sorted: Inspection = 'sorted';
+  if (Array.isArray(value)) {
+    for (const item of value as readonly Json[]) {
+      const found = inspect(item, integers);
+      if (found === 'not-plain') return found;
+      if (found === 'unsorted') sorted = found;
+    }
+    return sorted;
+  }
+  const members = value as { readonly [name: string]: Json };
+  let last = '';
+  for (const name of Object.keys(members)) {
+    if (BAD_NAMES.has(name) || LONE_SURROGATE.test(name)) return 'not-plain';
+    if (name < last) sorted = 'unsorted';
+    last = name;
+    const found = inspect(members[name] as Json, integers);
+    if (found === 'not-plain') return found;
+    if (found === 'unsorted') sorted = found;
+  }
+  return sorted;
+}
+
+const QUOTE = 0x22;
+const BACKSLASH = 0x5c;
+
+function deeperThan(bytes: Uint8Array, most: number): boolean {
+  let depth = 0;
+  let inText = false;
+  for (let at = 0; at < bytes.length; at += 1) {
+    const byte = bytes[at];
+    if (inText) {
+      if (byte === BACKSLASH) at += 1;
+      else if (byte === QUOTE) inText = false;
+    } else if (byte === QUOTE) {
+      inText = true;
+    } else if (byte === 0x7b || byte === 0x5b) {
+      depth += 1;
+      if (depth > most) return true;
+    } else if (byte === 0x7d || byte === 0x5d) {
+      depth -= 1;
+    }
+  }
+  return false;
+}
+
+function firstDifference(one: string, other: string): number {
+  let at = 0;
+  while (at < one.length && one[at] === other[at]) at += 1;
+  return at + 1;
+}

@@ -1,0 +1,28 @@
+/**
+ * What is signed: the DSSE v1 pre-authentication encoding, so that every line of a record is a DSSE
+ * envelope in readable form and `envelopeOf` can write it as one.
+ */
+import { base64, fromBase64url, joined, utf8 } from './bytes.ts';
+
+export const ENTRY_TYPE = 'application/vnd.stillwire.entry.v1+json';
+
+/** PAE(type, body) = "DSSEv1" SP LEN(type) SP type SP LEN(body) SP body, lengths in bytes, decimal. */
+export function preAuthentication(type: string, body: Uint8Array): Uint8Array {
+  return joined(utf8(`DSSEv1 ${utf8(type).length} ${type} ${body.length} `), body);
+}
+
+/** A DSSE envelope as other tools read it. */
+export interface Envelope {
+  readonly payload: string;
+  readonly payloadType: string;
+  readonly signatures: readonly { readonly keyid: string; readonly sig: string }[];
+}
+
+/** @param sig the signature as the line holds it, Base 64 without padding. */
+export function envelopeOf(payload: Uint8Array, keyid: string, sig: string): Envelope {
+  return {
+    payload: base64(payload),
+    payloadType: ENTRY_TYPE,
+    signatures: [{ keyid, sig: base64(fromBase64url(sig) ?? new Uint8Array()) }],
+  };
+}

@@ -1,0 +1,20 @@
+/** The public face of the record: what other rooms may rely on. */
+export * from './bytes.ts';
+export * from './canonical.ts';
+export * from './chain.ts';
+export * from './checkpoint.ts';
+export * from './disclosures.ts';
+export * from './ed25519.ts';
+export * from './entry.ts';
+export * from './envelope.ts';
+export * from './growth.ts';
+export * from './instant.ts';
+export * from './notes.ts';
+export * from './outcome.ts';
+export type * from './primitives.ts';
+export * from './receipt.ts';
+export * from './sealed.ts';
+export * from './thumbprint.ts';
+export * from './tree-proofs.ts';
+export * from './tree.ts';
+export * from './uuid.ts';

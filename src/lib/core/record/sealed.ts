@@ -1,0 +1,131 @@
+/**
+ * Sealing an entry into a line of the record, and reading a line back.
+ *
+ * A line is `{"entry":{…},"sig":"…"}` in canonical form. The signature is Ed25519 over the DSSE
+ * pre-authentication encoding of the canonical bytes of the entry, which stand in the line as they
+ * were signed. The hash of a line is the RFC 6962 leaf hash: it is `prev`, the idempotency key and the
+ * leaf of the server's tree in one.
+ */
+import { base64url, fromBase64url, hex, joined, utf8 } from './bytes.ts';
+import { canonicalText, LINE_BOUNDS, parseCanonical } from './canonical.ts';
+import type { Json } from './canonical.ts';
+import { checkedKey, verifyWithCheckedKey } from './ed25519.ts';
+import { checkedEntry, FORMAT_VERSION, NO_PREV } from './entry.ts';
+import type { Entry } from './entry.ts';
+import { ENTRY_TYPE, preAuthentication } from './envelope.ts';
+import { flawed, good } from './outcome.ts';
+import type { Outcome } from './outcome.ts';
+import type { Primitives, Signer } from './primitives.ts';
+
+export interface SealedEntry {
+  readonly entry: Entry;
+  /** The bytes of the line, without the line feed; stored and sent as they are, never written anew. */
+  readonly line: Uint8Array;
+  /** SHA-256(0x00 ‖ line), hex. */
+  readonly hash: string;
+  /** Base 64 without padding, as in the line. */
+  readonly sig: string;
+}
+
+/** The end of a record so far: what the next entry is chained to. */
+export interface Head {
+  readonly seq: number;
+  readonly hash: string;
+}
+
+/** What the sealing shell gives; order, chain, version and key are added here. */
+export type EntryFields = Omit<Entry, 'seq' | 'prev' | 'key' | 'v'>;
+
+const OPENING = '{"entry":';
+const BETWEEN = ',"sig":"';
+/** Bytes of a line after the entry: `,"sig":"`, 86 characters of signature, `"}`. */
+const TAIL = BETWEEN.length + 86 + 2;
+const LEAF = new Uint8Array([0]);
+
+/**
+ * Seals the next entry. `head` is the end of the record so far, or null for the first.
+ * Refused, with nothing signed, when the entry would not pass its own reader (too long, too deep, a
+ * field out of form).
+ */
+export async function sealEntry(
+  fields: EntryFields,
+  head: Head | null,
+  signer: Signer,
+  primitives: Pick<Primitives, 'sha256'>,
+): Promise<Outcome<SealedEntry>> {
+  const entry = {
+    ...fields,
+    key: signer.key,
+    prev: head?.hash ?? NO_PREV,
+    seq: head === null ? 0 : head.seq + 1,
+    v: FORMAT_VERSION,
+  };
+  let payload: Uint8Array;
+  try {
+    payload = utf8(canonicalText(entry));
+  } catch (error) {
+    return flawed('not-plain', error instanceof Error ? error.message : String(error));
+  }
+  const read = parseCanonical(payload, {
+    ...LINE_BOUNDS,
+    bytes: LINE_BOUNDS.bytes - OPENING.length - TAIL,
+    depth: LINE_BOUNDS.depth - 1,
+  });
+  if (!read.ok) return read;
+  const checked = checkedEntry(read.value);
+  if (!checked.ok) return checked;
+  const signature = await signer.sign(preAuthentication(ENTRY_TYPE, payload));
+  const sig = base64url(signature);
+  const line = joined(utf8(OPENING), payload, utf8(`${BETWEEN}${sig}"}`));
+  return good({ entry: checked.value, line, hash: lineHash(line, primitives), sig });
+}
+
+/** SHA-256(0x00 ‖ line), hex: the RFC 6962 leaf hash of a line without its line feed. */
+export function lineHash(line: Uint8Array, primitives: Pick<Primitives, 'sha256'>): string {
+  return hex(primitives.sha256(joined(LEAF, line)));
+}
+
+/** Reads one line (without its line feed) for its form; signature and chain are judged elsewhere. */
+export function readLine(
+  line: Uint8Array,
+  primitives: Pick<Primitives, 'sha256'>,
+): Outcome<SealedEntry> {
+  const read = parseCanonical(line, LINE_BOUNDS);
+  if (!read.ok) return read;
+  const value = read.value as { readonly [name: string]: Json };
+  const sig = value?.['sig'];
+  if (typeof sig !== 'string' || Object.keys(value).join() !== 'entry,sig') {
+    return flawed('bad-field', 'The line is not an object of exactly “entry” and “sig”.');
+  }
+  if (sig.length !== 86 || fromBase64url(sig) === null) {
+    return flawed('bad-encoding', '“sig” is not 64 bytes in Base 64 without padding.');
+  }
+  const checked = checkedEntry(value['entry']);
+  if (!checked.ok) return checked;
+  return good({ entry: checked.value, line, hash: lineHash(line, primitives), sig });
+}
+
+/** The bytes that were signed, as they stand in the line. */
+export function signedBytes(sealed: SealedEntry): Uint8Array {
+  return sealed.line.subarray(OPENING.length, sealed.line.length - TAIL);
+}
+
+/** Does the signature stand under this key? The key must have passed `checkedKey`. */
+export function signatureStands(
+  sealed: SealedEntry,
+  publicKey: Uint8Array,
+  primitives: Pick<Primitives, 'verify'>,
+): boolean | Promise<boolean> {
+  const signature = fromBase64url(sealed.sig) ?? new Uint8Array();
+  const message = preAuthentication(ENTRY_TYPE, signedBytes(sealed));
+  return verifyWithCheckedKey(primitives, publicKey, message, signature);
+}
+
+/** As `signatureStands`, for one entry alone: checks the key too. */
+export function signatureStandsStrictly(
+  sealed: SealedEntry,
+  publicKey: Uint8Array,
+  primitives: Pick<Primitives, 'verify'>,
+): boolean | Promise<boolean> {
+  return checkedKey(publicKey).ok && signatureStands(sealed, publicKey, primitives);
+}
