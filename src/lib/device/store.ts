@@ -1,0 +1,206 @@
+/**
+ * The records of this device.
+ *
+ * Invariant: entries are only ever added, at `[job, seq]`, in the same strict transaction as the new
+ * head of their job, and only if the head is still the one they were sealed upon. What was added is
+ * never changed or deleted here; only a disclosure can be erased, and the ballast given up.
+ */
+import { NO_PREV } from '#lib/core/record/index.ts';
+import { giveUpBallast } from './ballast.ts';
+import type { Connection, Writing } from './connection.ts';
+import { putPhoto, readPhoto } from './photo-chunks.ts';
+import type { Photo } from './photos.ts';
+import type { ChecklistRow, DisclosureRow, JobRow, PersonRow } from './schema.ts';
+import { done, failed, standing } from './trouble.ts';
+import type { Result } from './trouble.ts';
+
+/** The place in a job's record that a batch was sealed upon. */
+export interface Place {
+  readonly count: number;
+  /** Hash of the last line; 64 zeros for none. */
+  readonly head: string;
+}
+
+export const NOWHERE: Place = { count: 0, head: NO_PREV };
+
+/** What one tap adds: all of it is stored, or none. */
+export interface Batch {
+  readonly upon: Place;
+  /** Lines without their line feed, sealed. */
+  readonly lines: readonly Uint8Array[];
+  /** The job's row as it is after the batch. */
+  readonly row: JobRow;
+  readonly disclosures?: readonly DisclosureRow[];
+  /** Digests of disclosures to forget. */
+  readonly erased?: readonly string[];
+  readonly photos?: readonly Photo[];
+  /** With the first batch of a job. */
+  readonly checklist?: ChecklistRow;
+}
+
+/** What is stored of a job, as bytes; nothing in it has been checked yet. */
+export interface StoredJob {
+  readonly row: JobRow;
+  readonly lines: readonly Uint8Array<ArrayBuffer>[];
+  readonly disclosures: readonly DisclosureRow[];
+}
+
+const BATCH_STORES = ['jobs', 'entries', 'disclosures', 'photos', 'chunks', 'checklists'] as const;
+
+export class DeviceStore {
+  readonly connection: Connection;
+  /** Tells that the ballast had to be given up: the disk is nearly full. */
+  onBallastGiven: (freed: number) => void = () => {};
+
+  constructor(connection: Connection) {
+    this.connection = connection;
+  }
+
+  /**
+   * Stores a batch, or nothing of it. When the disk is full the ballast goes and the batch is tried once
+   * more, unless it holds photos: those are refused first (`photo-full`), so that entries outlive them.
+   */
+  async append(batch: Batch): Promise<Result<void>> {
+    const first = await this.#append(batch);
+    if (first.ok || first.trouble.code !== 'full') return first;
+    if ((batch.photos ?? []).length > 0) return standing('photo-full');
+    const freed = await giveUpBallast(this.connection);
+    if (!freed.ok || freed.value === 0) return first;
+    this.onBallastGiven(freed.value);
+    return this.#append(batch);
+  }
+
+  #append(batch: Batch): Promise<Result<void>> {
+    return this.connection.write([...BATCH_STORES], async (tx) => {
+      const held = placeOf(await tx.objectStore('jobs').get(batch.row.job));
+      if (samePlace(held, batch.row)) return done(undefined);
+      if (!samePlace(held, batch.upon)) return standing('moved');
+      return addAll(tx, batch);
+    });
+  }
+
+  /** Every job on the device, the newest first. */
+  async listJobs(): Promise<Result<readonly JobRow[]>> {
+    const rows = await this.connection.read(['jobs'], async (tx) =>
+      done(await tx.objectStore('jobs').getAll()),
+    );
+    return rows.ok ? done(rows.value.sort((a, b) => (a.job < b.job ? 1 : -1))) : rows;
+  }
+
+  async readJob(job: string): Promise<Result<StoredJob>> {
+    const all = IDBKeyRange.bound([job], [job, []]);
+    return this.connection.read(['jobs', 'entries', 'disclosures'], async (tx) => {
+      const [row, lines, disclosures] = await Promise.all([
+        tx.objectStore('jobs').get(job),
+        tx.objectStore('entries').getAll(all),
+        tx.objectStore('disclosures').getAll(all),
+      ]);
+      if (row === undefined) {
+        return failed(
+          'unknown-job',
+          `No job ${job} is kept on this device. If it was recorded here before, the browser may have cleared its storage; look for it on the other devices of the job.`,
+        );
+      }
+      return done({ row, lines: lines.map((line) => new Uint8Array(line)), disclosures });
+    });
+  }
+
+  async headOf(job: string): Promise<Result<Place>> {
+    return this.connection.read(['jobs'], async (tx) =>
+      done(placeOf(await tx.objectStore('jobs').get(job))),
+    );
+  }
+
+  readPhoto(sha256: string): ReturnType<typeof readPhoto> {
+    return readPhoto(this.connection, sha256);
+  }
+
+  /** Which of these photos are not stored. */
+  async photosMissing(digests: readonly string[]): Promise<Result<readonly string[]>> {
+    return this.connection.read(['photos'], async (tx) => {
+      const keys = await Promise.all(digests.map((each) => tx.objectStore('photos').getKey(each)));
+      return done(digests.filter((_, at) => keys[at] === undefined));
+    });
+  }
+
+  async readChecklist(sha256: string): Promise<Result<ChecklistRow>> {
+    return this.connection.read(['checklists'], async (tx) => {
+      const row = await tx.objectStore('checklists').get(sha256);
+      if (row !== undefined) return done(row);
+      return failed(
+        'unknown-checklist',
+        `The checklist that this job runs on (${sha256.slice(0, 8)}…) is not on this device, so its steps cannot be shown. The record is kept and can be exported.`,
+      );
+    });
+  }
+
+  /** The private values of the jobs in a list, those named so (the site, say), by job. */
+  async disclosuresOf(job: string): Promise<Result<readonly DisclosureRow[]>> {
+    return this.connection.read(['disclosures'], async (tx) =>
+      done(await tx.objectStore('disclosures').getAll(IDBKeyRange.bound([job], [job, []]))),
+    );
+  }
+
+  async listPeople(): Promise<Result<readonly PersonRow[]>> {
+    return this.connection.read(['people'], async (tx) =>
+      done(await tx.objectStore('people').getAll()),
+    );
+  }
+
+  async savePerson(person: PersonRow): Promise<Result<void>> {
+    return this.connection.write(['people'], async (tx) => {
+      await tx.objectStore('people').put(person);
+      return done(undefined);
+    });
+  }
+
+  /** A setting as it was saved, or undefined. Untrusted: its reader checks the shape. */
+  async readSetting(name: string): Promise<Result<unknown>> {
+    return this.connection.read(['settings'], async (tx) =>
+      done(await tx.objectStore('settings').get(name)),
+    );
+  }
+
+  async saveSetting(name: string, value: unknown): Promise<Result<void>> {
+    return this.connection.write(['settings'], async (tx) => {
+      await tx.objectStore('settings').put(value, name);
+      return done(undefined);
+    });
+  }
+}
+
+export function placeOf(row: JobRow | undefined): Place {
+  return row === undefined ? NOWHERE : { count: row.count, head: row.head };
+}
+
+function samePlace(one: Place, other: Place): boolean {
+  return one.count === other.count && one.head === other.head;
+}
+
+async function addAll(tx: Writing, batch: Batch): Promise<Result<void>> {
+  const { row, upon } = batch;
+  const entries = tx.objectStore('entries');
+  // The head said that this place is free; if it is not, adding would fail and tell less.
+  if ((await entries.getKey([row.job, upon.count])) !== undefined) return damagedHead(row.job);
+  await Promise.all([
+    ...batch.lines.map((line, at) => entries.add(exact(line), [row.job, upon.count + at])),
+    ...(batch.disclosures ?? []).map((each) => tx.objectStore('disclosures').put(each)),
+    ...(batch.erased ?? []).map((each) => tx.objectStore('disclosures').delete([row.job, each])),
+    ...(batch.checklist ? [tx.objectStore('checklists').put(batch.checklist)] : []),
+    tx.objectStore('jobs').put(row),
+  ]);
+  for (const photo of batch.photos ?? []) await putPhoto(tx, photo, row.job);
+  return done(undefined);
+}
+
+function damagedHead(job: string): Result<void> {
+  return failed(
+    'damaged',
+    `The list of jobs and the entries of job ${job} no longer agree: there is an entry beyond the one listed as last. Nothing was changed or deleted. Export this record, and go on in a new job.`,
+  );
+}
+
+/** Only these bytes, not the buffer they may be a window on. */
+function exact(line: Uint8Array): ArrayBuffer {
+  return line.slice().buffer as ArrayBuffer;
+}
