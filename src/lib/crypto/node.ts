@@ -17,11 +17,15 @@ import { thumbprintOf } from '#lib/core/record/thumbprint.ts';
 /** Reading a key costs a fifth of a signature check, and a bag uses few keys many times. */
 const imported = new WeakMap<Uint8Array, KeyObject>();
 
+/** A Buffer's `slice` shares memory where an array's copies: only plain arrays leave this room. */
+const plain = ({ buffer, byteOffset, length }: Buffer): Uint8Array =>
+  new Uint8Array(buffer, byteOffset, length);
+
 export const nodePrimitives: Primitives = {
-  sha256: (bytes) => hash('sha256', bytes, 'buffer'),
+  sha256: (bytes) => plain(hash('sha256', bytes, 'buffer')),
   hashStream(name) {
     const running = createHash(name);
-    return { update: (bytes) => void running.update(bytes), digest: () => running.digest() };
+    return { update: (bytes) => void running.update(bytes), digest: () => plain(running.digest()) };
   },
   verify(publicKey, message, signature) {
     let key = imported.get(publicKey);
@@ -48,7 +52,7 @@ function signerOf(privateKey: KeyObject): NodeKey {
   const publicKey = fromBase64url(createPublicKey(privateKey).export({ format: 'jwk' }).x ?? '');
   if (publicKey === null) throw new Error('Node exported an Ed25519 key that is not Base 64.');
   const key = thumbprintOf(publicKey, nodePrimitives);
-  return { key, publicKey, sign: (message) => sign(null, message, privateKey) };
+  return { key, publicKey, sign: (message) => plain(sign(null, message, privateKey)) };
 }
 
 /** A new key that lives only as long as this process. */

@@ -21,7 +21,7 @@ describe('canonical text (RFC 8785)', () => {
   // RFC 8785 section 3.2.2, the sample.
   it('writes the sample of the standard', () => {
     const sample = {
-      numbers: [333333333.33333329, 1e30, 4.5, 2e-3, 0.000000000000000000000000001],
+      numbers: [Number('333333333.33333329'), 1e30, 4.5, 2e-3, 0.000000000000000000000000001],
       string: '\u20ac$\u000f\u000aA\'\u0042\u0022\u005c\\"\u002f',
       literals: [null, true, false],
     };
