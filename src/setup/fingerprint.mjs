@@ -7,9 +7,15 @@ import { fileURLToPath } from 'node:url';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const folders = ['src', 'static', 'checklists'];
-const files = ['package.json', 'package-lock.json', 'svelte.config.js', 'vite.config.ts'];
+const files = [
+  'package.json',
+  'package-lock.json',
+  'svelte.config.js',
+  'vite.config.ts',
+  'src/lib/ui/words/project.inlang/settings.json',
+];
 // Written by a build, or no part of one.
-const left = ['src/lib/paraglide', 'src/cli'];
+const left = ['src/lib/ui/paraglide', 'src/lib/ui/words/project.inlang', 'src/cli'];
 
 /** @returns {string} 64 hexadecimal digits, the same for the same sources on every machine */
 export function fingerprint() {

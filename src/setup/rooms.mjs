@@ -138,7 +138,7 @@ export function whyNot(file, specifier, typeOnly) {
   const bare = target.replace(/\.(svelte\.)?(ts|js|mjs|svelte|json)$/, '');
   // Files directly in core (assertions, brands) belong to all of its rooms.
   const shared = within(file, core) && posix.dirname(target) === core;
-  const own = within(bare, room.path);
+  const own = roomOf(target) === room;
   /** @param {string[] | undefined} list */
   const listed = (list) => (list ?? []).some((path) => within(bare, path));
   const allowed = own || shared || listed(room.knows) || (typeOnly && listed(room.types));
@@ -157,8 +157,12 @@ function refusePackage(file, room, specifier) {
   return `${file}: ${name(room.path)} may not import ${specifier}; ${pure}`;
 }
 
-/** @param {string} file @param {string} specifier @returns {string | null} null for a package */
-function resolve(file, specifier) {
+/**
+ * @param {string} file the importing file
+ * @param {string} specifier as written
+ * @returns {string | null} the file meant, from the root; null for a package
+ */
+export function resolve(file, specifier) {
   if (specifier.startsWith('#lib/')) return `src/lib/${specifier.slice('#lib/'.length)}`;
   if (specifier.startsWith('$lib/')) return `src/lib/${specifier.slice('$lib/'.length)}`;
   if (specifier.startsWith('.'))
