@@ -90,6 +90,8 @@ export interface Plan {
   readonly ends: readonly { readonly id: string; readonly label: string; readonly kind: string }[];
   readonly endIndex: ReadonlyMap<string, number>;
   readonly items: readonly string[];
+  /** Interlocks taken out on purpose, to show what breaks without them; empty in every real job. */
+  readonly without: ReadonlySet<string>;
   /** Steps by kind, in file order. */
   readonly ofKind: Readonly<Record<StepKind, readonly number[]>>;
 }
@@ -262,7 +264,7 @@ function stepOf(checklist: Checklist, step: Step, index: number, names: Names): 
 }
 
 /** Compiles a checked checklist. Invariant: the loader has refused what does not resolve. */
-export function planOf(checklist: Checklist): Plan {
+export function planOf(checklist: Checklist, without: readonly string[] = []): Plan {
   const sourceIds = Object.keys(checklist.sources);
   const endIds = Object.keys(checklist.ends);
   const items = [
@@ -289,7 +291,7 @@ export function planOf(checklist: Checklist): Plan {
       kind,
       steps.filter((step) => step.do === kind).map((step) => step.index),
     ]),
-  ) as Record<StepKind, readonly number[]>;
+  ) as unknown as Record<StepKind, readonly number[]>;
   return {
     checklist,
     steps,
@@ -304,6 +306,7 @@ export function planOf(checklist: Checklist): Plan {
     })),
     endIndex: names.ends,
     items,
+    without: new Set(without),
     ofKind,
   };
 }

@@ -124,6 +124,7 @@ export const WORDS = {
   closeStep: '“{step}” is not done yet.',
   wallText: 'Give “{field}”.',
   monoBack: 'The running clock went backwards within one run: the command is not from this device’s clock.',
+  amendEarly: 'An amendment is added after the end; before it, correct the step.',
   lapseUnknown: '“{what}” is no lapse that can be stated here.',
   lapseSource: 'Name the source.',
   notTogether: 'Work is stopped: {why}.',

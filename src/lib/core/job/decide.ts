@@ -1,0 +1,565 @@
+/**
+ * `decide`: what a command makes happen, or why not. Pure; a refusal is a value and is recorded too.
+ *
+ * Every decision first settles the clocks (a restart, a wall clock set back, shelf lives that ran out),
+ * so that no gate is ever asked about a fact whose time is over.
+ */
+import { block, refusalsOf, type Block } from './block.ts';
+import type { Command } from './commands.ts';
+import type { EventBodies, EventType, JobEvent, Stamp, StepResult } from './events.ts';
+import { evolve } from './evolve.ts';
+import {
+  closeBlocks,
+  evidenceHoldBlocks,
+  parkShutBlocks,
+  parkUsableBlocks,
+  refuseBlocks,
+} from './exits.ts';
+import { stepBlocks } from './gates.ts';
+import { endedByClock, endedByLapse, STATED_LAPSES } from './lapses.ts';
+import type { PlanPoint, PlanStep } from './plan.ts';
+import type { Refusal } from './refusal.ts';
+import { readResult } from './results.ts';
+import { gapOf } from './running-clock.ts';
+import {
+  isEnded,
+  isFresh,
+  isSettled,
+  NOT_APPLICABLE,
+  NOT_DONE,
+  PART,
+  personOf,
+  presentCount,
+  SETTLED,
+  type JobState,
+} from './state.ts';
+
+export interface Decision {
+  readonly accepted: boolean;
+  /** In order; to be sealed, stored and folded whether accepted or not. */
+  readonly events: readonly JobEvent[];
+  readonly refusals: readonly Refusal[];
+}
+
+/** A wall clock that disagrees with the running clock by more than this is noted. */
+const DRIFT_MS = 2_000;
+const DRIFT_AHEAD_MS = 120_000;
+
+interface Turn {
+  readonly state: JobState;
+  readonly command: Command;
+  readonly blocks: Block[];
+  readonly events: JobEvent[];
+  /** Kept in the record with a refusal. */
+  readonly kept: { result?: StepResult; live?: string; caseLive?: string; doubt?: string };
+}
+
+function stampOf(command: Stamp): Stamp {
+  return { at: command.at, mono: command.mono, boot: command.boot, by: command.by };
+}
+
+function eventOf<T extends EventType>(
+  command: Stamp,
+  type: T,
+  body: EventBodies[T],
+  secret?: Readonly<Record<string, string>>,
+): JobEvent {
+  const event = { ...stampOf(command), type, body };
+  return (secret === undefined ? event : { ...event, private: secret }) as unknown as JobEvent;
+}
+
+function emit<T extends EventType>(
+  turn: Turn,
+  type: T,
+  body: EventBodies[T],
+  secret?: Readonly<Record<string, string>>,
+): void {
+  turn.events.push(eventOf(turn.command, type, body, secret));
+}
+
+function wanted(turn: Turn, value: string, key: 'parkTold' | 'parkOwner' | 'whyMissing'): void {
+  if (value.trim() === '') block(turn, 'bad-input', key);
+}
+
+/** Notes on the clocks and shelf lives that ran out before this command. */
+function clockEvents(state: JobState, command: Command): JobEvent[] {
+  if (state.status === 'notOpened') return [];
+  const events: JobEvent[] = [];
+  const gap = gapOf(state.clock, command);
+  const drift = Math.trunc(gap.wallDrift / 1000);
+  if (gap.restarted) {
+    const seconds = Math.trunc(gap.ms / 1000);
+    events.push(eventOf(command, 'clock.noted', { what: 'restart', seconds }));
+  } else if (gap.wallDrift < -DRIFT_MS) {
+    events.push(eventOf(command, 'clock.noted', { what: 'wallBack', seconds: drift }));
+  } else if (gap.wallDrift > DRIFT_AHEAD_MS) {
+    events.push(eventOf(command, 'clock.noted', { what: 'wallAhead', seconds: drift }));
+  }
+  const { steps, cause } = endedByClock(state, command);
+  const waiting = state.cutAt.some((at, source) => at >= 0 && (state.plan.sources[source]?.waitMs ?? 0) > 0);
+  if (steps.length > 0 || (cause === 'restart' && waiting)) {
+    const ids = steps.map((step) => state.plan.steps[step]?.id ?? '');
+    events.push(eventOf(command, 'fact.lapsed', { what: 'time', cause, steps: ids }));
+  }
+  return events;
+}
+
+function findStep(turn: Turn, id: string): PlanStep | undefined {
+  const at = turn.state.plan.stepIndex.get(id);
+  if (at === undefined) block(turn, 'bad-input', 'unknownStep', { step: id });
+  return at === undefined ? undefined : turn.state.plan.steps[at];
+}
+
+function doStep(turn: Turn, command: Command & { command: 'do' }): void {
+  const step = findStep(turn, command.step);
+  if (!step) return;
+  if (step.do === 'window') {
+    block(turn, 'bad-input', 'windowReadBack', {}, [step.index]);
+    return;
+  }
+  const { state } = turn;
+  turn.blocks.push(...stepBlocks(state, step, command.by));
+  const read = readResult(state, step, command.by, command.at.slice(0, 10), command.result);
+  turn.blocks.push(...read.blocks);
+  const { live, caseLive, doubt } = read;
+  if (turn.blocks.length > 0) {
+    const dangerous = live ?? caseLive ?? doubt;
+    if (dangerous !== undefined) Object.assign(turn.kept, { result: command.result });
+    Object.assign(
+      turn.kept,
+      live === undefined ? {} : { live },
+      caseLive === undefined ? {} : { caseLive },
+      doubt === undefined ? {} : { doubt },
+    );
+    return;
+  }
+  const firstHand = step.step.twice === true && !firstHandGiven(state, step);
+  emit(turn, 'step.done', {
+    step: step.id,
+    result: read.result,
+    ...(command.acted === undefined ? {} : { acted: command.acted }),
+    ...(firstHand ? { part: true } : {}),
+  });
+  if (step.do === 'choose') ruleOut(turn, step, read.result.option ?? '');
+}
+
+function firstHandGiven(state: JobState, step: PlanStep): boolean {
+  return ((state.marks[step.index] ?? 0) & PART) !== 0;
+}
+
+/** Steps that a choice leaves out are recorded so, with the reason. */
+function ruleOut(turn: Turn, chosen: PlanStep, option: string): void {
+  const out = new Set<number>();
+  for (const dependent of chosen.dependents) {
+    const step = turn.state.plan.steps[dependent] as PlanStep;
+    const rule = step.when.find((each) => each.step === chosen.index);
+    if (rule?.options.includes(option)) continue;
+    const mark = turn.state.marks[dependent] ?? 0;
+    if ((mark & (SETTLED | NOT_DONE | NOT_APPLICABLE)) !== 0 || out.has(dependent)) continue;
+    out.add(dependent);
+    const why = `${chosen.id} is ${option}`;
+    emit(turn, 'step.notDone', { step: step.id, why, applies: false });
+    if (step.do === 'choose') ruleOut(turn, step, '');
+  }
+}
+
+function leaveOut(turn: Turn, command: Command & { command: 'notDone' }): void {
+  const step = findStep(turn, command.step);
+  if (!step) return;
+  const { state } = turn;
+  if (command.why.trim() === '') block(turn, 'bad-input', 'whyMissing');
+  if (step.step.optional !== true) block(turn, 'order', 'notOptional', { step: step.id });
+  if (state.window !== undefined && step.within !== state.window.step) {
+    block(turn, 'live-window', 'windowOpen');
+  }
+  const mark = state.marks[step.index] ?? 0;
+  if (isSettled(state, step.index) && (mark & PART) === 0) {
+    block(turn, 'order', 'alreadyDone', { step: step.id });
+  } else if (step.after > state.frontier && state.frontier !== step.index) {
+    const first = state.plan.steps[state.frontier] as PlanStep;
+    block(turn, 'order', 'order', { step: first.id }, [first.index]);
+  }
+  emit(turn, 'step.notDone', { step: step.id, why: command.why, applies: true });
+}
+
+function correct(turn: Turn, command: Command & { command: 'correct' }): void {
+  const step = findStep(turn, command.step);
+  if (!step) return;
+  turn.blocks.push(...correctBlocks(turn.state, step));
+  if (command.why.trim() === '') block(turn, 'bad-input', 'whyMissing');
+  emit(turn, 'step.corrected', { step: step.id, why: command.why });
+}
+
+/** A slip can be put right within its phase, one at a time; a hand that moved something undoes it. */
+export function correctBlocks(state: JobState, step: PlanStep): Block[] {
+  const ask = { state, blocks: [] as Block[] };
+  const mark = state.marks[step.index] ?? 0;
+  if (state.window !== undefined) block(ask, 'live-window', 'windowOpen');
+  if ((mark & (SETTLED | NOT_DONE)) === 0) {
+    block(ask, 'order', 'correctNothing', { step: step.id });
+    return ask.blocks;
+  }
+  if (['open', 'disconnect', 'reseat', 'restore', 'isolate', 'window'].includes(step.do)) {
+    block(ask, 'order', 'correctOpen', { step: step.id });
+  }
+  if (step.do === 'lock' || step.do === 'unlock') block(ask, 'order', 'correctLock');
+  const last = lastSettled(state);
+  const phase = state.plan.steps[last]?.phase ?? 0;
+  if (step.phase !== phase) block(ask, 'order', 'correctPhase', { step: step.id });
+  if (state.frontier < last) {
+    const open = state.plan.steps[state.frontier]?.id ?? '';
+    block(ask, 'order', 'correctOne', { step: open }, [state.frontier]);
+  }
+  return ask.blocks;
+}
+
+function lastSettled(state: JobState): number {
+  for (let at = state.plan.steps.length - 1; at >= 0; at--) {
+    if (((state.marks[at] ?? 0) & (SETTLED | NOT_DONE)) !== 0) return at;
+  }
+  return -1;
+}
+
+function stateLapse(turn: Turn, command: Command & { command: 'lapse' }): void {
+  const { state } = turn;
+  const { what, source, instrument, minutes, step } = command;
+  if (!STATED_LAPSES.includes(what)) block(turn, 'bad-input', 'lapseUnknown', { what });
+  if (what === 'reEnergized' && source === undefined) block(turn, 'bad-input', 'lapseSource');
+  if (source !== undefined && !state.plan.sourceIndex.has(source)) {
+    block(turn, 'bad-input', 'unknownSource', { source });
+  }
+  if (what === 'instrumentDoubt' && !state.instruments.some((each) => each.card.id === instrument)) {
+    block(turn, 'bad-input', 'unknownInstrument', { instrument: instrument ?? 'unnamed' });
+  }
+  if (step !== undefined && !state.plan.stepIndex.has(step)) {
+    block(turn, 'bad-input', 'unknownStep', { step });
+  }
+  const said = {
+    what,
+    ...(source === undefined ? {} : { source }),
+    ...(instrument === undefined ? {} : { instrument }),
+    ...(minutes === undefined ? {} : { minutes }),
+  };
+  const ended = endedByLapse(state, step === undefined ? said : { ...said, step });
+  const steps = ended.map((at) => state.plan.steps[at]?.id ?? '');
+  emit(turn, 'fact.lapsed', { ...said, cause: 'told', steps });
+}
+
+function join(turn: Turn, command: Command & { command: 'join' }): void {
+  const { id, name, competence } = command.person;
+  if (id.trim() === '') block(turn, 'bad-input', 'wallText', { field: 'person' });
+  if (personOf(turn.state, id)?.present) block(turn, 'people', 'alreadyHere', { person: id });
+  if (turn.state.window !== undefined) block(turn, 'live-window', 'windowOpen');
+  emit(
+    turn,
+    'person.joined',
+    { person: id, competence },
+    name === undefined ? undefined : { name },
+  );
+}
+
+function leave(turn: Turn, command: Command & { command: 'leave' }): void {
+  const { state } = turn;
+  const person = personOf(state, command.person);
+  if (!person?.present) block(turn, 'people', 'notHere', { person: command.person });
+  if (state.window !== undefined) block(turn, 'live-window', 'leaveWindow');
+  if (person?.present && presentCount(state) < 2) block(turn, 'park-incomplete', 'leaveLast');
+  const own = state.locks.filter((lock) => lock.owner === command.person && !lock.parked);
+  if (own.length > 0 && command.by !== command.person) {
+    const lock = own[0];
+    const point = state.plan.points[lock?.point ?? 0]?.label ?? '';
+    block(turn, 'lock-owner', 'leaveLocks', { lock: lock?.number ?? '', point });
+  }
+  emit(turn, 'person.left', { person: command.person, locks: own.map((lock) => lock.number) });
+}
+
+function openWindow(turn: Turn, command: Command & { command: 'window' }): void {
+  const { state } = turn;
+  const source = state.plan.sourceIndex.get(command.source);
+  if (source === undefined) {
+    block(turn, 'bad-input', 'unknownSource', { source: command.source });
+    return;
+  }
+  const steps = state.plan.ofKind.window.filter((at) => state.plan.steps[at]?.source === source);
+  const chosen = steps.find((at) => state.plan.steps[at]?.id === command.step) ?? steps.find((at) => !isFresh(state, at, command.by)) ?? steps[0];
+  const step = chosen === undefined ? undefined : state.plan.steps[chosen];
+  if (step?.step.do !== 'window') {
+    const label = state.plan.sources[source]?.source.label ?? '';
+    block(turn, 'barred', 'windowBarred', { source: label });
+    return;
+  }
+  turn.blocks.push(...stepBlocks(state, step, command.by));
+  if (command.readBack.trim() === '') block(turn, 'bad-input', 'windowReadBack');
+  if (command.reason.trim() === '') block(turn, 'bad-input', 'windowReason');
+  const { reason, readBack } = command;
+  const { minutes } = step.step;
+  emit(turn, 'window.opened', { step: step.id, source: command.source, reason, readBack, minutes });
+}
+
+function endWindow(turn: Turn, command: Command & { command: 'endWindow' }): void {
+  const { window, plan } = turn.state;
+  if (!window) block(turn, 'order', 'windowNot');
+  const source = plan.sources[window?.source ?? -1]?.id ?? '';
+  emit(turn, 'window.closed', { source, unexpected: command.again === true });
+}
+
+function park(turn: Turn, command: Command & { command: 'park' }): void {
+  const { state } = turn;
+  wanted(turn, command.told, 'parkTold');
+  wanted(turn, command.owner, 'parkOwner');
+  if (!/^\d{4}-\d{2}-\d{2}/.test(command.until)) block(turn, 'bad-input', 'parkUntil');
+  if (state.window !== undefined) block(turn, 'live-window', 'leaveWindow');
+  turn.blocks.push(
+    ...(command.as === 'usable'
+      ? parkUsableBlocks(state)
+      : parkShutBlocks(state, command.left, command.lock ?? '')),
+  );
+  emit(
+    turn,
+    'job.parked',
+    {
+      as: command.as,
+      until: command.until,
+      left: command.left,
+      ...(command.lock === undefined ? {} : { lock: command.lock }),
+    },
+    { told: command.told, owner: command.owner },
+  );
+}
+
+function resume(turn: Turn): void {
+  const { status } = turn.state;
+  if (status !== 'downTools' && status !== 'parkedShut' && status !== 'parkedUsable') {
+    block(turn, 'order', 'notParked');
+  }
+  emit(turn, 'job.resumed', {});
+}
+
+function handOver(turn: Turn, command: Command & { command: 'handOver' }): void {
+  const { state } = turn;
+  const to = personOf(state, command.to);
+  if (!to?.present || command.to === command.by) block(turn, 'people', 'handTo');
+  if (state.window !== undefined) block(turn, 'live-window', 'leaveWindow');
+  for (const lock of state.locks) {
+    if (lock.owner !== command.by || lock.parked) continue;
+    const has = state.locks.some((each) => each.owner === command.to && each.point === lock.point);
+    if (has || (command.lock ?? '').trim() !== '') continue;
+    const point = state.plan.points[lock.point] as PlanPoint;
+    const args = { person: command.to, point: point.label };
+    block(turn, 'lock-owner', 'handLock', args, point.lockSteps);
+  }
+  emit(turn, 'job.handedOver', {
+    from: command.by,
+    to: command.to,
+    ...(command.lock === undefined ? {} : { lock: command.lock }),
+  });
+}
+
+function removeLockFor(turn: Turn, command: Command & { command: 'removeLockFor' }): void {
+  const { state } = turn;
+  const lock = state.locks.find((each) => each.number === command.lock);
+  const owner = lock?.owner ?? '';
+  if (!lock) block(turn, 'bad-input', 'removeOwner', { lock: command.lock });
+  if (personOf(state, owner)?.present) block(turn, 'lock-owner', 'removeHere', { person: owner });
+  const tried = command.tried.filter((each) => each.trim() !== '');
+  if (command.away.trim() === '' || tried.length === 0 || command.informed.trim() === '') {
+    block(turn, 'lock-owner', 'removeFacts', { person: owner });
+  }
+  if (command.authorizedBy.trim() === '' || command.authorizedBy === command.by) {
+    block(turn, 'lock-owner', 'removeTwo');
+  }
+  const { away, informed, authorizedBy } = command;
+  emit(turn, 'lock.removedFor', { lock: command.lock, owner, away, tried, informed, authorizedBy });
+}
+
+function downTools(turn: Turn, why: string): void {
+  const { window, plan } = turn.state;
+  if (window) {
+    emit(turn, 'window.closed', { source: plan.sources[window.source]?.id ?? '', unexpected: true });
+  }
+  emit(turn, 'tools.down', { why });
+}
+
+function open(turn: Turn, command: Command & { command: 'open' }): void {
+  const { state } = turn;
+  if (state.status !== 'notOpened') block(turn, 'order', 'alreadyOpen');
+  if (command.site.trim() === '') block(turn, 'bad-input', 'wallText', { field: 'site' });
+  if (!command.people.some((person) => person.id === command.by)) {
+    block(turn, 'people', 'notHere', { person: command.by });
+  }
+  const lead = command.people.find((person) => person.id === command.by);
+  const wantedCompetence = state.plan.checklist.competence;
+  const missing = wantedCompetence.filter((each) => !lead?.competence.includes(each));
+  if (lead && missing.length > 0) {
+    block(turn, 'competence', 'competence', { person: lead.id, missing: missing.join(', ') });
+  }
+  const { id, revision } = state.plan.checklist;
+  const names = command.people.flatMap(({ id: person, name }) =>
+    name === undefined ? [] : [[`name.${person}`, name] as const],
+  );
+  emit(
+    turn,
+    'job.opened',
+    {
+      checklist: { id, revision, sha256: state.sha256 },
+      people: command.people.map((person) => ({ id: person.id, competence: person.competence })),
+      instruments: command.instruments,
+      demo: command.demo === true,
+      ...(command.previous === undefined ? {} : { previous: command.previous }),
+    },
+    { site: command.site, ...Object.fromEntries(names) },
+  );
+}
+
+/** Commands that stopped or parked work still takes. */
+const WHILE_DOWN = ['resume', 'park', 'refuse', 'evidenceHold', 'lapse', 'leave', 'tingle', 'nearMiss', 'caution', 'join'];
+const WHILE_PARKED = ['resume', 'join', 'lapse', 'removeLockFor', 'nearMiss', 'caution'];
+
+function checkStanding(turn: Turn): void {
+  const { state, command } = turn;
+  const name = command.command;
+  if (name === 'open' || name === 'amend') return;
+  if (state.status === 'notOpened') return block(turn, 'order', 'notOpened');
+  if (isEnded(state)) return block(turn, 'ended', 'ended');
+  if (state.status === 'downTools' && !WHILE_DOWN.includes(name)) {
+    block(turn, 'order', 'toolsDown');
+  }
+  const parked = state.status === 'parkedShut' || state.status === 'parkedUsable';
+  if (parked && !WHILE_PARKED.includes(name)) block(turn, 'order', 'parked');
+  const known = personOf(state, command.by);
+  const absent = parked ? known === undefined : !known?.present;
+  if (absent && !(name === 'join' && command.person.id === command.by)) {
+    block(turn, 'people', 'notHere', { person: command.by });
+  }
+}
+
+function act(turn: Turn): void {
+  const { command, state } = turn;
+  switch (command.command) {
+    case 'open':
+      return open(turn, command);
+    case 'do':
+      return doStep(turn, command);
+    case 'notDone':
+      return leaveOut(turn, command);
+    case 'correct':
+      return correct(turn, command);
+    case 'caution':
+      if (findStep(turn, command.step)) emit(turn, 'caution.read', { step: command.step });
+      return;
+    case 'lapse':
+      return stateLapse(turn, command);
+    case 'join':
+      return join(turn, command);
+    case 'leave':
+      return leave(turn, command);
+    case 'window':
+      return openWindow(turn, command);
+    case 'endWindow':
+      return endWindow(turn, command);
+    case 'park':
+      return park(turn, command);
+    case 'resume':
+      return resume(turn);
+    case 'handOver':
+      return handOver(turn, command);
+    case 'removeLockFor':
+      return removeLockFor(turn, command);
+    case 'tingle':
+      return tingle(turn, command.what);
+    case 'nearMiss':
+      return emit(turn, 'nearMiss', { what: command.what });
+    case 'downTools':
+      return downTools(turn, command.why);
+    case 'refuse':
+      wanted(turn, command.why, 'whyMissing');
+      turn.blocks.push(...refuseBlocks(state, command.left));
+      if (state.window) block(turn, 'live-window', 'leaveWindow');
+      return emit(turn, 'job.refused', { why: command.why, left: command.left });
+    case 'evidenceHold':
+      wanted(turn, command.why, 'whyMissing');
+      turn.blocks.push(...evidenceHoldBlocks(state));
+      if (state.window) block(turn, 'live-window', 'leaveWindow');
+      return emit(turn, 'evidence.held', { why: command.why });
+    case 'close':
+      turn.blocks.push(...closeBlocks(state));
+      if (state.window) block(turn, 'live-window', 'leaveWindow');
+      return emit(turn, 'job.closed', { openEnds: [] });
+    case 'amend':
+      if (!isEnded(state)) block(turn, 'order', state.status === 'notOpened' ? 'notOpened' : 'amendEarly');
+      wanted(turn, command.text, 'whyMissing');
+      return emit(turn, 'amended', { about: command.about, text: command.text });
+  }
+}
+
+/** A shock isolates first: whatever was thought dead is unknown now. */
+function tingle(turn: Turn, what: string): void {
+  const { state } = turn;
+  if (state.window) downTools(turn, what);
+  emit(turn, 'tingle', { what });
+  for (const source of state.plan.sources) {
+    if (!source.electrical || source.points.length === 0) continue;
+    const said = { what: 'reEnergized' as const, source: source.id };
+    const steps = endedByLapse(state, said).map((at) => state.plan.steps[at]?.id ?? '');
+    emit(turn, 'fact.lapsed', { ...said, cause: 'told', steps });
+  }
+}
+
+function refuse(turn: Turn, before: readonly JobEvent[]): Decision {
+  const { state, command, blocks, kept } = turn;
+  const refusals = refusalsOf(state, blocks);
+  const unusable = state.status === 'notOpened' || refusals.some((each) => each.key === 'monoBack');
+  if (unusable) return { accepted: false, events: [], refusals };
+  const tried = eventOf(command, 'try.refused', {
+    command: command.command,
+    ...('step' in command && command.step !== undefined ? { step: command.step } : {}),
+    codes: [...new Set(refusals.map((each) => each.code))],
+    says: refusals.map((each) => each.says),
+    ...kept,
+  });
+  return { accepted: false, events: [...before, tried], refusals };
+}
+
+export interface Weighed {
+  readonly blocks: readonly Block[];
+  /** What follows when nothing blocks: clock notes first, then what the command does. */
+  readonly events: readonly JobEvent[];
+  readonly before: readonly JobEvent[];
+  readonly turn: Turn;
+}
+
+/** A decision before its sentences are written; what the explorer and `enabledCommands` ask. */
+export function weigh(state: JobState, command: Command): Weighed {
+  const sameRun = command.boot === state.clock.boot;
+  if (state.status !== 'notOpened' && sameRun && command.mono < state.clock.mono) {
+    const turn: Turn = { state, command, blocks: [], events: [], kept: {} };
+    block(turn, 'bad-input', 'monoBack');
+    return { blocks: turn.blocks, events: [], before: [], turn };
+  }
+  const before = isEnded(state) ? [] : clockEvents(state, command);
+  const turn: Turn = {
+    state: before.length > 0 ? before.reduce(evolve, state) : atTime(state, command),
+    command,
+    blocks: [],
+    events: [],
+    kept: {},
+  };
+  checkStanding(turn);
+  if (turn.blocks.length === 0) act(turn);
+  return { blocks: turn.blocks, events: [...before, ...turn.events], before, turn };
+}
+
+/** The same state with its running time at the command's, so that waits are asked about now. */
+function atTime(state: JobState, command: Command): JobState {
+  if (state.status === 'notOpened') return state;
+  const { ms } = gapOf(state.clock, command);
+  if (ms === 0) return state;
+  return { ...state, clock: { ...state.clock, ran: state.clock.ran + ms } };
+}
+
+/** What this command makes happen in this state, or why it does not. */
+export function decide(state: JobState, command: Command): Decision {
+  const weighed = weigh(state, command);
+  if (weighed.blocks.length > 0) return refuse(weighed.turn, weighed.before);
+  return { accepted: true, events: weighed.events, refusals: [] };
+}

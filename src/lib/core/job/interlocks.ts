@@ -1,0 +1,434 @@
+/**
+ * The standing interlocks: what holds for every checklist and cannot be switched off by one.
+ *
+ * One entry, one rule. `covers` says, from the plan alone, which steps it can concern, so that a step
+ * is only ever asked about its own rules. None of them knows the properties in `safety/`: they are the
+ * implementation, and that is the specification.
+ */
+import { block, type Ask } from './block.ts';
+import { blockUnlessControlled, blockUnlessCut, blockUnlessDead, blockUnlessProven } from './energy.ts';
+import {
+  allPointsOpen,
+  CLOSED,
+  FRESH,
+  isFresh,
+  isProven,
+  isSettled,
+  NOT_APPLICABLE,
+  OPEN,
+  PART,
+  personOf,
+  presentCount,
+  SETTLED,
+} from './state.ts';
+import type { PlanPoint, PlanSource, PlanStep } from './plan.ts';
+
+export interface Interlock {
+  readonly id: string;
+  readonly covers: (step: PlanStep) => boolean;
+  readonly check: (ask: Ask) => void;
+}
+
+const always = () => true;
+const kinds =
+  (...names: readonly string[]) =>
+  (step: PlanStep) =>
+    names.includes(step.do);
+const exposed = (step: PlanStep) => step.exposes.length > 0;
+const energizes = kinds('restore', 'window');
+
+function sourceOf(ask: Ask): PlanSource {
+  return ask.state.plan.sources[ask.step.source] as PlanSource;
+}
+
+function pointOf(ask: Ask): PlanPoint {
+  return ask.state.plan.points[ask.step.point] as PlanPoint;
+}
+
+/** Everything that is open now, by name; `except` is a mask of ends that may stay so. */
+export function blockOpenEnds(ask: Pick<Ask, 'state' | 'blocks'>, except: number): void {
+  const { state } = ask;
+  for (const connector of state.connectors) {
+    if (!connector.open) continue;
+    const { id, label, terminal, step } = connector;
+    const clears = state.plan.ofKind.reseat.filter((reseat) => reseat > step);
+    block(ask, 'open-ends', 'openConnector', { connector: id, label, terminal }, clears);
+  }
+  const open = state.openEnds & ~except;
+  if (open === 0) return;
+  state.plan.ends.forEach((end, at) => {
+    if ((open & (1 << at)) === 0) return;
+    const clears = state.plan.ofKind.close.filter((step) => state.plan.steps[step]?.end === at);
+    block(ask, 'open-ends', 'openEnd', { end: end.label }, clears);
+  });
+}
+
+function checkOrder(ask: Ask): void {
+  const { state, step } = ask;
+  if (step.after <= state.frontier) return;
+  const first = state.plan.steps[state.frontier] as PlanStep;
+  if (first.index === step.index) return;
+  block(ask, 'order', 'order', { step: first.id }, [first.index]);
+}
+
+/** Kinds that each person, or each connector, does again without anything having ended. */
+function mayRepeat(ask: Ask): boolean {
+  const { state, step, by } = ask;
+  switch (step.do) {
+    case 'lock':
+      return !state.locks.some((lock) => lock.point === step.point && lock.owner === by && lock.sure);
+    case 'wear':
+      return !isFresh(state, step.index, by);
+    case 'unlock':
+      return state.locks.some((lock) => lock.point === step.point && (lock.owner === by || lock.parked));
+    case 'disconnect':
+      return true;
+    case 'window':
+      return (
+        ((state.marks[step.index] ?? 0) & FRESH) === 0 ||
+        step.allows.some((at) => !isSettled(state, at))
+      );
+    case 'reseat':
+      return state.connectors.some((connector) => connector.open && connector.step < step.index);
+    default:
+      return ((state.marks[step.index] ?? 0) & FRESH) === 0;
+  }
+}
+
+function checkTwice(ask: Ask): void {
+  const { state, step, by } = ask;
+  const mark = state.marks[step.index] ?? 0;
+  if ((mark & NOT_APPLICABLE) !== 0) {
+    const why = state.facts[step.index]?.why ?? '';
+    block(ask, 'order', 'notApplicable', { step: step.id, why });
+    return;
+  }
+  if (!mayRepeat(ask)) {
+    if (step.do === 'unlock') return; /* the owner rule says it better */
+    block(ask, 'order', 'alreadyDone', { step: step.id });
+  } else if (step.step.twice && (mark & PART) !== 0 && state.facts[step.index]?.by === by) {
+    block(ask, 'people', 'alreadyMine', { person: by }, [step.index]);
+  }
+}
+
+function checkNeeds(ask: Ask): void {
+  const { state, step, by } = ask;
+  for (const need of step.needs) {
+    const needed = state.plan.steps[need] as PlanStep;
+    const mark = state.marks[need] ?? 0;
+    if ((mark & NOT_APPLICABLE) !== 0) continue;
+    const supply = needed.do === 'reading' && needed.phase === 0;
+    if (!isFresh(state, need, by)) {
+      if (supply) block(ask, 'supply-unknown', 'supplyUnknown', { step: needed.id }, [need]);
+      else if (needed.do === 'wear') checkWorn(ask, needed.on, needed.off, [need]);
+      else if (needed.do === 'prove') {
+        blockUnlessProven(ask, state.plan.sources[needed.source] as PlanSource);
+        if (isProven(state, needed.source)) block(ask, 'stale-proof', 'need', { step: needed.id }, [need]);
+      } else block(ask, 'order', 'need', { step: needed.id }, [need]);
+      continue;
+    }
+    const verdict = state.facts[need]?.result?.verdict;
+    if (verdict === 'fail' || verdict === 'cannotTell') {
+      if (supply) block(ask, 'supply-bad', 'supplyBad', { step: needed.id }, [need]);
+      else block(ask, 'interlock', 'needFailed', { step: needed.id }, [need]);
+    }
+  }
+}
+
+function checkWorn(ask: Ask, on: number, off: number, clears: readonly number[]): void {
+  const { state, by } = ask;
+  const person = personOf(state, by);
+  const lacking = on & ~(person?.on ?? 0);
+  const wrong = off & ~(person?.off ?? 0);
+  const names = (mask: number) =>
+    state.plan.items.filter((_, at) => (mask & (1 << at)) !== 0).join(', ');
+  if (lacking !== 0) block(ask, 'must-wear', 'mustWear', { person: by, items: names(lacking) }, clears);
+  if (wrong !== 0) {
+    block(ask, 'must-not-wear', 'mustNotWear', { person: by, items: names(wrong) }, clears);
+  }
+}
+
+function checkWear(ask: Ask): void {
+  const { state, step } = ask;
+  const clears = state.plan.ofKind.wear.filter((at) => {
+    const wear = state.plan.steps[at] as PlanStep;
+    return (wear.on & step.wearing) !== 0 || (wear.off & step.bare) !== 0;
+  });
+  checkWorn(ask, step.wearing, step.bare, clears);
+}
+
+function checkCase(ask: Ask): void {
+  const { state } = ask;
+  for (const source of state.plan.sources) {
+    if (!source.metalCase) continue;
+    if ((state.caseLive & (1 << source.index)) !== 0) {
+      block(ask, 'case-live', 'caseLive', { source: source.source.label }, source.caseSteps);
+      continue;
+    }
+    if (isProven(state, source.index) && allPointsOpen(state, source.index)) continue;
+    if (source.caseSteps.some((step) => ((state.marks[step] ?? 0) & FRESH) !== 0)) continue;
+    block(ask, 'case-unknown', 'caseUnknown', { source: source.source.label }, source.caseSteps);
+  }
+}
+
+/** A raised part stays up by its prop, and a prop is only as good as its last shake. */
+function checkProps(ask: Ask): void {
+  const { state } = ask;
+  if (state.openEnds === 0) return;
+  state.plan.ends.forEach((end, at) => {
+    if (end.kind !== 'prop' || (state.openEnds & (1 << at)) === 0) return;
+    const steps = state.plan.ofKind.open.filter((step) => state.plan.steps[step]?.end === at);
+    if (steps.includes(ask.step.index)) return;
+    if (steps.some((step) => ((state.marks[step] ?? 0) & FRESH) !== 0)) return;
+    block(ask, 'stored', 'propUnsure', { end: end.label }, steps);
+  });
+}
+
+function checkBriefing(ask: Ask): void {
+  const { state } = ask;
+  for (const step of state.plan.ofKind.tell) {
+    const mark = state.marks[step] ?? 0;
+    if ((mark & SETTLED) === 0 || (mark & FRESH) !== 0) continue;
+    block(ask, 'people', 'brief', { step: state.plan.steps[step]?.id ?? '' }, [step]);
+  }
+}
+
+function checkPeople(ask: Ask): void {
+  const { state, step } = ask;
+  const here = presentCount(state);
+  if (here < step.people) block(ask, 'people', 'fewPeople', { least: step.people, here });
+}
+
+function checkCompetence(ask: Ask): void {
+  const { state, by } = ask;
+  const has = personOf(state, by)?.competence ?? [];
+  const missing = state.plan.checklist.competence.filter((each) => !has.includes(each));
+  if (missing.length > 0) {
+    block(ask, 'competence', 'competence', { person: by, missing: missing.join(', ') });
+  }
+}
+
+function checkIsolate(ask: Ask): void {
+  const { state } = ask;
+  const point = pointOf(ask);
+  for (const find of point.findSteps) {
+    if (((state.marks[find] ?? 0) & FRESH) === 0) {
+      block(ask, 'order', 'findFirst', { step: state.plan.steps[find]?.id ?? '' }, [find]);
+    }
+  }
+}
+
+function checkLock(ask: Ask): void {
+  const point = pointOf(ask);
+  if (ask.state.points[point.index] !== OPEN) {
+    block(ask, 'not-dead', 'pointClosed', { point: point.label }, point.isolateSteps);
+  }
+}
+
+function checkWait(ask: Ask): void {
+  const { state } = ask;
+  const source = sourceOf(ask);
+  if (source.waitMs === 0) return;
+  const cutAt = state.cutAt[source.index] ?? -1;
+  if (cutAt < 0) {
+    for (const feed of source.fedBy) blockUnlessCut(ask, state.plan.sources[feed] as PlanSource);
+    block(ask, 'wait', 'waitNotStarted', { source: source.source.label });
+    return;
+  }
+  const remaining = cutAt + source.waitMs - state.clock.ran;
+  if (remaining <= 0) return;
+  ask.blocks.push({
+    code: 'wait',
+    key: 'wait',
+    args: { source: source.source.label, seconds: Math.ceil(remaining / 1000) },
+    clears: [],
+    remaining,
+  });
+}
+
+function checkProve(ask: Ask): void {
+  const source = sourceOf(ask);
+  blockUnlessCut(ask, source);
+  blockUnlessControlled(ask, source);
+}
+
+function checkCounted(ask: Ask): void {
+  const { state } = ask;
+  const counting = state.plan.ofKind.confirm.filter((at) => {
+    const step = state.plan.steps[at]?.step;
+    return step?.do === 'confirm' && step.counts === 'sources';
+  });
+  if (state.counted < 0) {
+    block(ask, 'source-uncounted', 'sourcesUncounted', {}, counting);
+  } else if (state.counted > state.plan.sources.length) {
+    const args = { counted: state.counted, known: state.plan.sources.length };
+    block(ask, 'source-uncounted', 'sourcesMore', args, counting);
+  }
+}
+
+/** Ohms on a live circuit harm the meter and the hand, and mean nothing. */
+function checkDeadForReading(ask: Ask): void {
+  const { state, step } = ask;
+  const named = step.source >= 0 ? [step.source] : step.exposes;
+  const electrical = named.filter((at) => state.plan.sources[at]?.electrical);
+  const against = electrical.length > 0 ? electrical : state.plan.sources.flatMap((source) => (source.electrical ? [source.index] : []));
+  for (const at of against) {
+    const source = state.plan.sources[at] as PlanSource;
+    if (source.source.dead === undefined || isProven(state, at)) continue;
+    blockUnlessProven(ask, source);
+  }
+}
+
+function checkContacts(ask: Ask): void {
+  const { state, step } = ask;
+  if (step.step.do === 'contacts' && step.step.inPlace) return;
+  const before = state.plan.ofKind.disconnect.filter((at) => at < step.index);
+  if (state.connectors.some((connector) => connector.open && connector.step < step.index)) return;
+  const last = before.at(-1);
+  block(
+    ask,
+    'order',
+    'nothingOff',
+    { step: last === undefined ? 'disconnect' : (state.plan.steps[last]?.id ?? '') },
+    last === undefined ? [] : [last],
+  );
+}
+
+function checkEnd(ask: Ask): void {
+  const { state, step } = ask;
+  const open = (state.openEnds & (1 << step.end)) !== 0;
+  const end = state.plan.ends[step.end]?.label ?? '';
+  /* A prop whose hold lapsed is seated and shaken again by the step that raised it. */
+  if (step.do === 'open' && open && isFresh(state, step.index, ask.by)) {
+    block(ask, 'order', 'endOpen', { end });
+  }
+  if (step.do === 'close' && !open) block(ask, 'order', 'endClosed', { end });
+}
+
+function checkUnlock(ask: Ask): void {
+  const { state, step, by } = ask;
+  const point = pointOf(ask);
+  if (state.locks.some((lock) => lock.point === step.point && (lock.owner === by || lock.parked))) return;
+  block(ask, 'lock-owner', 'noLockHere', { person: by, point: point.label });
+}
+
+/** P3: everyone here has said clear since the last exposed act. */
+export function checkRollCall(ask: Pick<Ask, 'state' | 'blocks'>): void {
+  const { state } = ask;
+  const steps = state.plan.ofKind.clear;
+  if (steps.some((step) => ((state.marks[step] ?? 0) & FRESH) !== 0)) return;
+  const next = steps.find((step) => ((state.marks[step] ?? 0) & SETTLED) === 0) ?? steps.at(-1);
+  const id = next === undefined ? 'clear' : (state.plan.steps[next]?.id ?? '');
+  block(ask, 'roll-call', 'clearStale', { step: id }, next === undefined ? [] : [next]);
+}
+
+export function blockLocksLeft(ask: Pick<Ask, 'state' | 'blocks'>, points: readonly number[]): void {
+  const { state } = ask;
+  for (const lock of state.locks) {
+    if (!points.includes(lock.point)) continue;
+    const point = state.plan.points[lock.point] as PlanPoint;
+    const args = { lock: lock.number, owner: lock.owner, point: point.label };
+    block(ask, 'lock-owner', 'locksLeft', args, point.unlockSteps);
+  }
+}
+
+function checkLocksOff(ask: Ask): void {
+  blockLocksLeft(ask, sourceOf(ask).points);
+}
+
+function checkRestoreOrder(ask: Ask): void {
+  const { state, step } = ask;
+  const point = pointOf(ask);
+  if (state.points[step.point] === CLOSED) {
+    block(ask, 'order', 'restoreCut', { point: point.label });
+    return;
+  }
+  const own = point.isolateSteps.at(-1) ?? -1;
+  for (const other of state.plan.points) {
+    const later = (other.isolateSteps.at(-1) ?? -1) > own && other.source === point.source;
+    if (!later || state.points[other.index] === CLOSED) continue;
+    block(ask, 'order', 'restoreOrder', { point: other.label }, other.restoreSteps);
+  }
+}
+
+function checkIsolatedTwice(ask: Ask): void {
+  const { state, step } = ask;
+  if (state.points[step.point] !== OPEN || !isFresh(state, step.index, ask.by)) return;
+  block(ask, 'order', 'isolateAgain', { point: pointOf(ask).label });
+}
+
+function checkWindow(ask: Ask): void {
+  const { state, step } = ask;
+  if (state.window === undefined) {
+    if (step.within >= 0) {
+      const window = state.plan.steps[step.within]?.id ?? '';
+      block(ask, 'live-window', 'windowOnly', { step: step.id, window }, [step.within]);
+    }
+    return;
+  }
+  if (step.within !== state.window.step) block(ask, 'live-window', 'windowOpen');
+}
+
+function checkWet(ask: Ask): void {
+  if (ask.step.step.do === 'window' && ask.step.step.wet) block(ask, 'barred', 'windowWet');
+}
+
+/** P10 at the signature: nothing open, nothing locked, nothing cut. */
+function checkSign(ask: Ask): void {
+  const { state } = ask;
+  blockOpenEnds(ask, 0);
+  blockLocksLeft(ask, state.plan.points.map((point) => point.index));
+  for (const point of state.plan.points) {
+    if (state.points[point.index] === CLOSED) continue;
+    block(ask, 'open-ends', 'parkClosedPoint', { point: point.label }, point.restoreSteps);
+  }
+}
+
+const metered = (step: PlanStep) => {
+  const data = step.step;
+  if (data.do === 'contacts') return true;
+  return (
+    data.do === 'reading' &&
+    ['resistance', 'insulation', 'capacitance'].includes(data.quantity) &&
+    step.within < 0
+  );
+};
+
+export const INTERLOCKS: readonly Interlock[] = [
+  { id: 'window', covers: always, check: checkWindow },
+  { id: 'order', covers: always, check: checkOrder },
+  { id: 'once', covers: always, check: checkTwice },
+  { id: 'needs', covers: (step) => step.needs.length > 0, check: checkNeeds },
+  { id: 'people', covers: (step) => step.people > 1, check: checkPeople },
+  { id: 'competence', covers: (step) => step.hands || energizes(step), check: checkCompetence },
+  { id: 'case', covers: (step) => step.hands, check: checkCase },
+  {
+    id: 'dead',
+    covers: exposed,
+    check: (ask) => {
+      for (const at of ask.step.exposes) {
+        blockUnlessDead(ask, ask.state.plan.sources[at] as PlanSource);
+      }
+    },
+  },
+  { id: 'props', covers: exposed, check: checkProps },
+  { id: 'wear', covers: (step) => (step.wearing | step.bare) !== 0, check: checkWear },
+  { id: 'briefing', covers: (step) => exposed(step) || energizes(step), check: checkBriefing },
+  { id: 'find', covers: (step) => step.do === 'isolate', check: checkIsolate },
+  { id: 'isolated-twice', covers: kinds('isolate'), check: checkIsolatedTwice },
+  { id: 'lock-on-cut', covers: kinds('lock'), check: checkLock },
+  { id: 'wait', covers: kinds('release'), check: checkWait },
+  { id: 'prove-cut', covers: kinds('prove'), check: checkProve },
+  { id: 'counted', covers: kinds('prove'), check: checkCounted },
+  { id: 'dead-for-ohms', covers: metered, check: checkDeadForReading },
+  { id: 'part-off', covers: kinds('contacts'), check: checkContacts },
+  { id: 'ends', covers: kinds('open', 'close'), check: checkEnd },
+  { id: 'nothing-open', covers: kinds('clear', 'unlock', 'restore'), check: (ask) => blockOpenEnds(ask, 0) },
+  { id: 'nothing-open-window', covers: kinds('window'), check: (ask) => blockOpenEnds(ask, ask.step.stillOpen) },
+  { id: 'own-lock', covers: kinds('unlock'), check: checkUnlock },
+  { id: 'roll-call', covers: kinds('unlock', 'restore', 'window'), check: checkRollCall },
+  { id: 'locks-off', covers: kinds('restore', 'window'), check: checkLocksOff },
+  { id: 'restore-order', covers: kinds('restore'), check: checkRestoreOrder },
+  { id: 'wet', covers: kinds('window'), check: checkWet },
+  { id: 'left-whole', covers: kinds('sign'), check: checkSign },
+];

@@ -1,0 +1,103 @@
+/**
+ * The standing lapse table: which facts an event ends. A checklist may name more (`keeps.unless`),
+ * never fewer; a lapse is stated once and ends everything it ends, at once.
+ */
+import type { Lapse } from '../checklist/model.ts';
+import type { Stamp } from './events.ts';
+import { LONG_ABSENCE_MINUTES, type PlanStep } from './plan.ts';
+import { gapOf } from './running-clock.ts';
+import { FRESH, UNCHECKED, type JobState } from './state.ts';
+
+export interface LapseSaid {
+  readonly what: Lapse;
+  readonly source?: string;
+  readonly instrument?: string;
+  readonly minutes?: number;
+  readonly step?: string;
+}
+
+/** Lapses that a person states; the others follow from commands of their own. */
+export const STATED_LAPSES: readonly Lapse[] = [
+  'time',
+  'leftSight',
+  'panelTouched',
+  'reEnergized',
+  'moved',
+  'instrumentDoubt',
+];
+
+function isElectricalProof(state: JobState, step: PlanStep): boolean {
+  return step.do === 'prove' && (state.plan.sources[step.source]?.electrical ?? false);
+}
+
+function isCoolRelease(state: JobState, step: PlanStep): boolean {
+  const release = state.plan.sources[step.source]?.source.release;
+  return step.do === 'release' && release !== undefined && 'cool' in release;
+}
+
+function standing(state: JobState, step: PlanStep, lapse: LapseSaid): boolean {
+  const long = (lapse.minutes ?? 0) >= LONG_ABSENCE_MINUTES;
+  switch (lapse.what) {
+    case 'time':
+      return lapse.step === undefined ? step.keepsMs > 0 : step.id === lapse.step;
+    case 'leftSight': {
+      if (isElectricalProof(state, step)) return true;
+      if (long && (step.do === 'tell' || isCoolRelease(state, step))) return true;
+      const unlocked = !state.locks.some((lock) => lock.point === step.point);
+      return (
+        step.do === 'isolate' &&
+        state.plan.points[step.point]?.control === 'exclusive' &&
+        unlocked &&
+        state.holders[step.point] !== ''
+      );
+    }
+    case 'panelTouched':
+      return isElectricalProof(state, step);
+    case 'moved':
+      return step.do === 'open' && state.plan.ends[step.end]?.kind === 'prop';
+    case 'instrumentDoubt':
+      return (
+        ((state.marks[step.index] ?? 0) & UNCHECKED) !== 0 &&
+        state.facts[step.index]?.result?.instrument === lapse.instrument
+      );
+    case 'reEnergized':
+      return endsWithSource(state, step, lapse.source ?? '');
+    default:
+      return false;
+  }
+}
+
+/** Everything about a source, and the charges that it fills. */
+function endsWithSource(state: JobState, step: PlanStep, sourceId: string): boolean {
+  const at = state.plan.sourceIndex.get(sourceId);
+  if (at === undefined || step.source < 0) return step.do === 'clear';
+  if (step.source === at) return ['isolate', 'lock', 'prove', 'case', 'release'].includes(step.do);
+  const other = state.plan.sources[step.source];
+  const stored = other?.source.release !== undefined && 'discharge' in other.source.release;
+  return step.do === 'release' && stored && (other?.fedBy.includes(at) ?? false);
+}
+
+/** The steps whose facts this lapse ends in this state, by index. */
+export function endedByLapse(state: JobState, lapse: LapseSaid): number[] {
+  return state.plan.steps.flatMap((step) => {
+    if (((state.marks[step.index] ?? 0) & FRESH) === 0) return [];
+    const named = step.unless.includes(lapse.what);
+    return named || standing(state, step, lapse) ? [step.index] : [];
+  });
+}
+
+/** Facts whose shelf life has run out at this stamp, and whether a restart made their age unknowable. */
+export function endedByClock(
+  state: JobState,
+  stamp: Stamp,
+): { readonly steps: number[]; readonly cause: 'clock' | 'restart' } {
+  const gap = gapOf(state.clock, stamp);
+  const lost = gap.restarted && !gap.known;
+  const ran = state.clock.ran + gap.ms;
+  const steps = state.plan.steps.flatMap((step) => {
+    if (step.keepsMs === 0 || ((state.marks[step.index] ?? 0) & FRESH) === 0) return [];
+    const age = ran - (state.facts[step.index]?.ran ?? 0);
+    return lost || age > step.keepsMs ? [step.index] : [];
+  });
+  return { steps, cause: lost ? 'restart' : 'clock' };
+}

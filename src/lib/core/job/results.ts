@@ -1,0 +1,385 @@
+/**
+ * What was handed in with a step, read against what the step asks for.
+ *
+ * Gates ask whether a step may be done now; this asks whether what is said of it can be taken. A
+ * measurement that shows danger (a live case, a live pair, a meter that fails its check) is refused as
+ * the step's result but kept in the record, and its effect stands.
+ */
+import type { ContactsResult, MeterCheck, StepResult } from './events.ts';
+import { judgeContacts } from '../measure/contacts.ts';
+import { checkOnKnownSource, fitFor } from '../measure/instrument.ts';
+import { parseQuantity, quantityOf, type Quantity } from '../measure/quantity.ts';
+import { judgePairs, judgeReading } from '../measure/verdict.ts';
+import { block, type Block } from './block.ts';
+import type { PlanPoint, PlanSource, PlanStep } from './plan.ts';
+import { presentCount, type JobState } from './state.ts';
+
+/** A case below this passes; at or above the second it stops the job. House default, reviewed locally. */
+export const CASE_PASS_VOLTS = 5;
+export const CASE_STOP_VOLTS = 30;
+
+/** Isolating devices by the names people give them; anything else is a control until shown otherwise. */
+const ISOLATORS: Readonly<Record<string, readonly string[]>> = {
+  breaker: ['breaker', 'circuit breaker', 'main breaker', 'two-pole breaker', 'mcb'],
+  disconnect: ['disconnect', 'isolator', 'isolating switch', 'disconnect switch', 'pull-out', 'local disconnect'],
+  fuse: ['fuse', 'fuses', 'fuse holder', 'fuse carrier'],
+  plug: ['plug', 'cord', 'cord and plug'],
+  valve: ['valve', 'cock', 'gas cock', 'stop', 'stop valve', 'tap'],
+  block: ['block', 'chock', 'pin', 'clamp', 'blank'],
+  battery: ['battery', 'battery disconnect', 'battery plug'],
+};
+
+/** What people use in place of a lock, and that holds nothing. */
+const NO_LOCK = /^(?:.*\b(?:tape|string|sticker|label|tag|zip ?tie|cable ?tie|wire|note|paper|none|no lock)\b.*|-|0)$/i;
+
+export interface ReadResult {
+  readonly result: StepResult;
+  readonly blocks: readonly Block[];
+  /** A source that this shows to be live, or an instrument that fails its check. */
+  readonly live?: string;
+  readonly caseLive?: string;
+  readonly doubt?: string;
+}
+
+interface Reading {
+  readonly state: JobState;
+  readonly step: PlanStep;
+  readonly by: string;
+  /** `YYYY-MM-DD` on the wall clock. */
+  readonly date: string;
+  readonly blocks: Block[];
+}
+
+type Effect = Partial<Pick<ReadResult, 'result' | 'live' | 'caseLive' | 'doubt'>>;
+
+function bad(ask: Reading, says: string): void {
+  block(ask, 'bad-input', 'valueBad', { says });
+}
+
+function pointOf(ask: Reading): PlanPoint {
+  return ask.state.plan.points[ask.step.point] as PlanPoint;
+}
+
+function sourceOf(ask: Reading): PlanSource {
+  return ask.state.plan.sources[ask.step.source] as PlanSource;
+}
+
+function checkInstrument(ask: Reading, id: string | undefined, source?: PlanSource): boolean {
+  if (id === undefined || id === '') {
+    block(ask, 'instrument', 'instrumentMissing');
+    return false;
+  }
+  const found = ask.state.instruments.find((each) => each.card.id === id);
+  if (!found) {
+    block(ask, 'instrument', 'unknownInstrument', { instrument: id });
+    return false;
+  }
+  const { card } = found;
+  if (source) {
+    const nominal = parseQuantity(source.source.nominal ?? '');
+    const volts = nominal.ok ? nominal.quantity.si : 0;
+    const category = source.source.dead?.category ?? 'CAT II';
+    const { due } = card;
+    const rated = { id, category: card.category, volts: Number(card.volts), due };
+    for (const problem of fitFor(rated, category, volts, ask.date)) {
+      block(ask, 'instrument', 'instrumentFit', { says: problem.says });
+    }
+  } else {
+    if (card.due !== '' && card.due < ask.date) {
+      block(ask, 'instrument', 'instrumentDue', { instrument: id, due: card.due });
+    }
+    if (found.doubted) block(ask, 'instrument', 'instrumentDoubted', { instrument: id });
+  }
+  return true;
+}
+
+/** One check on a known source; false when the meter does not show what is known. */
+function meterHolds(ask: Reading, check: MeterCheck | undefined, which: 'meterBefore' | 'meterAfter') {
+  if (!check) {
+    block(ask, 'instrument', which);
+    return true;
+  }
+  const [expected, shown] = [quantityOf(check.expected, check.unit), quantityOf(check.shown, check.unit)];
+  if (!expected.ok) bad(ask, expected.problem.says);
+  if (!shown.ok) bad(ask, shown.problem.says);
+  if (!expected.ok || !shown.ok) return true;
+  const outcome = checkOnKnownSource(expected.quantity.si, shown.quantity.si);
+  if (outcome.ok) return true;
+  const args = { shown: check.shown, expected: check.expected, unit: check.unit };
+  block(ask, 'instrument', 'meterCheck', args);
+  return false;
+}
+
+function voltsOf(ask: Reading, pair: string, value: string, unit: string): Quantity | undefined {
+  const read = quantityOf(value, unit);
+  if (!read.ok) bad(ask, `${pair}: ${read.problem.says}`);
+  else if (read.quantity.dimension !== 'voltage') bad(ask, `${pair}: ${read.quantity.text} is not a voltage.`);
+  else return read.quantity;
+  return undefined;
+}
+
+function readCase(ask: Reading, given: StepResult): Effect {
+  const source = sourceOf(ask);
+  const known = checkInstrument(ask, given.instrument, source);
+  const data = ask.step.step;
+  const wanted = data.do === 'case' ? (data.pairs ?? []) : [];
+  const pairs = given.pairs ?? {};
+  if (Object.keys(pairs).length === 0) block(ask, 'bad-input', 'pairMissing', { pair: wanted[0] ?? 'case-ground' });
+  for (const pair of wanted) if (!(pair in pairs)) block(ask, 'case-unknown', 'pairMissing', { pair });
+  const before = meterHolds(ask, given.before, 'meterBefore');
+  const after = given.after === undefined || meterHolds(ask, given.after, 'meterAfter');
+  let live = false;
+  for (const [pair, shown] of Object.entries(pairs)) {
+    const volts = voltsOf(ask, pair, shown.value, shown.unit);
+    if (volts === undefined || Math.abs(volts.si) < CASE_PASS_VOLTS) continue;
+    live = true;
+    block(ask, 'case-live', 'caseReads', {
+      pair,
+      value: shown.value,
+      unit: shown.unit,
+      pass: `${CASE_PASS_VOLTS} V`,
+      stop: `${CASE_STOP_VOLTS} V`,
+    });
+  }
+  return {
+    ...(live ? { caseLive: source.id } : {}),
+    ...(known && !(before && after) ? { doubt: given.instrument as string } : {}),
+  };
+}
+
+function readProof(ask: Reading, given: StepResult): Effect {
+  const source = sourceOf(ask);
+  const dead = source.source.dead;
+  const known = checkInstrument(ask, given.instrument, source);
+  const before = meterHolds(ask, given.before, 'meterBefore');
+  const after = meterHolds(ask, given.after, 'meterAfter');
+  const limit = parseQuantity(dead?.below ?? '');
+  let live = false;
+  for (const pair of dead?.pairs ?? []) {
+    const shown = given.pairs?.[pair];
+    if (!shown) {
+      block(ask, 'not-dead', 'pairMissing', { pair });
+      continue;
+    }
+    const volts = voltsOf(ask, pair, shown.value, shown.unit);
+    if (volts === undefined || !limit.ok || Math.abs(volts.si) < limit.quantity.si) continue;
+    live = true;
+    block(ask, 'not-dead', 'pairLive', {
+      pair,
+      value: shown.value,
+      unit: shown.unit,
+      below: dead?.below ?? '',
+    });
+  }
+  return {
+    ...(live ? { live: source.id } : {}),
+    ...(known && !(before && after) ? { doubt: given.instrument as string } : {}),
+  };
+}
+
+/** `2 of volts` as text for the record: figures are decimal strings there, never fractions. */
+function figure(value: number | null): string | undefined {
+  return value === null ? undefined : String(Number(value.toPrecision(6)));
+}
+
+function readReading(ask: Reading, given: StepResult): Effect {
+  const data = ask.step.step;
+  if (data.do !== 'reading') return {};
+  const source = data.quantity === 'voltage' && ask.step.source >= 0 ? sourceOf(ask) : undefined;
+  const needsMeter = !['time', 'length', 'mass'].includes(data.quantity);
+  if (needsMeter || given.instrument !== undefined) checkInstrument(ask, given.instrument, source);
+  const card = ask.state.instruments.find((each) => each.card.id === given.instrument)?.card;
+  const accept = data.accept;
+  if (accept && 'pairs' in accept) {
+    const judged = judgePairs(given.pairs ?? {}, accept, { instrument: card, quantity: data.quantity });
+    if (judged.verdict === 'unusable') bad(ask, judged.says);
+    return { result: { ...given, verdict: judged.verdict, says: judged.says } };
+  }
+  if (given.value === undefined) {
+    block(ask, 'bad-input', 'valueMissing');
+    return {};
+  }
+  if (!accept) {
+    if (given.value === 'OL') return {};
+    const read = quantityOf(given.value, given.unit ?? '');
+    if (!read.ok) bad(ask, read.problem.says);
+    return {};
+  }
+  const judged = judgeReading({
+    value: given.value,
+    unit: given.unit,
+    quantity: data.quantity,
+    accept,
+    instrument: card,
+    origin: data.limit,
+  });
+  if (judged.verdict === 'unusable') {
+    bad(ask, judged.says);
+    return {};
+  }
+  const [low, high] = [figure(judged.low), figure(judged.high)];
+  return {
+    result: {
+      ...given,
+      verdict: judged.verdict,
+      says: judged.says,
+      ...(low === undefined ? {} : { low }),
+      ...(high === undefined ? {} : { high }),
+    },
+  };
+}
+
+function readContacts(ask: Reading, given: StepResult): Effect {
+  const data = ask.step.step;
+  if (data.do !== 'contacts') return {};
+  const { rest = '', pressed = '' } = given as Partial<ContactsResult>;
+  const judged = judgeContacts({
+    terminals: data.terminals,
+    rest,
+    pressed,
+    ...(data.rest === undefined ? {} : { kind: data.rest === 'open' ? ('NO' as const) : ('NC' as const) }),
+  });
+  if (judged.code === 'unusable') {
+    block(ask, 'bad-input', 'contactsBad', { says: judged.says });
+    return {};
+  }
+  const verdict = judged.healthy ? 'pass' : 'fail';
+  return { result: { ...given, rest, pressed, verdict, says: `${judged.name}. ${judged.says}` } };
+}
+
+function readRelease(ask: Reading, given: StepResult): Effect {
+  const source = sourceOf(ask);
+  const release = source.source.release;
+  if (!release || 'stated' in release) return {};
+  checkInstrument(ask, given.instrument);
+  if (given.value === undefined) {
+    block(ask, 'bad-input', 'valueMissing');
+    return {};
+  }
+  const below =
+    'cool' in release
+      ? release.cool.below
+      : 'discharge' in release
+        ? release.discharge.below
+        : release.measured.below;
+  const [limit, read] = [parseQuantity(below), quantityOf(given.value, given.unit ?? '')];
+  if (!read.ok) bad(ask, read.problem.says);
+  else if (limit.ok && read.quantity.dimension !== limit.quantity.dimension) {
+    bad(ask, `${read.quantity.text} is not the kind of quantity asked for; the limit is ${below}.`);
+  } else if (limit.ok && Math.abs(read.quantity.si) >= limit.quantity.si && !isColdFloor(limit.quantity, read.quantity)) {
+    const args = { source: source.source.label, value: given.value, unit: given.unit ?? '', below };
+    block(ask, 'stored', 'residual', args);
+  }
+  return {};
+}
+
+/** A temperature under zero is below its limit whatever its size. */
+function isColdFloor(limit: Quantity, read: Quantity): boolean {
+  return limit.dimension === 'temperature' && read.si < limit.si;
+}
+
+function readIsolate(ask: Reading, given: StepResult): Effect {
+  const point = pointOf(ask);
+  const operated = (given.operated ?? point.by).trim().toLowerCase();
+  const kind = Object.keys(ISOLATORS).find((each) => ISOLATORS[each]?.includes(operated));
+  const args = { operated: given.operated ?? '', point: point.label, by: point.by };
+  if (kind === undefined) block(ask, 'control-not-isolator', 'controlNotIsolator', args);
+  else if (kind !== point.by) block(ask, 'control-not-isolator', 'operatedOther', args);
+  return { result: { ...given, operated } };
+}
+
+function readLock(ask: Reading, given: StepResult): Effect {
+  const point = pointOf(ask);
+  const number = (given.lock ?? '').trim();
+  const tagged = point.control === 'tag' && (given.tag ?? '') !== '' && (given.measure ?? '') !== '';
+  if (number === '' && tagged) return { result: given };
+  if (number === '' && (given.tag ?? '') === '') block(ask, 'bad-input', 'lockNumber');
+  else if (number === '' || NO_LOCK.test(number)) {
+    block(ask, 'tag-not-enough', 'tagNotEnough', { lock: number === '' ? 'A tag alone' : number });
+  }
+  const elsewhere = ask.state.locks.find(
+    (lock) => lock.number === number && (lock.point !== point.index || lock.owner !== ask.by),
+  );
+  if (elsewhere && number !== '') {
+    const where = ask.state.plan.points[elsewhere.point]?.label ?? '';
+    block(ask, 'lock-owner', 'lockUsed', { lock: number, point: where });
+  }
+  return { result: { ...given, lock: number } };
+}
+
+function readConnectors(ask: Reading, given: StepResult): Effect {
+  const connectors = given.connectors ?? [];
+  if (connectors.length === 0) block(ask, 'bad-input', 'connectorsMissing');
+  const seen = new Set<string>();
+  for (const each of connectors) {
+    if (each.id === '') block(ask, 'bad-input', 'connectorsMissing');
+    const known = ask.state.connectors.some((other) => other.id === each.id && other.open);
+    if (known || seen.has(each.id)) block(ask, 'bad-input', 'connectorKnown', { connector: each.id });
+    seen.add(each.id);
+  }
+  return {};
+}
+
+function readReseat(ask: Reading, given: StepResult): Effect {
+  const id = given.connector ?? '';
+  const found = ask.state.connectors.find((each) => each.id === id);
+  if (!found) block(ask, 'bad-input', 'noConnector', { connector: id === '' ? 'unnamed' : id });
+  else if (!found.open) block(ask, 'bad-input', 'connectorClosed', { connector: id });
+  return {};
+}
+
+function readChoice(ask: Reading, given: StepResult): Effect {
+  const data = ask.step.step;
+  if (data.do !== 'choose') return {};
+  if (given.option === undefined || !Object.hasOwn(data.options, given.option)) {
+    const options = Object.keys(data.options).join(', ');
+    block(ask, 'bad-input', 'optionUnknown', { option: given.option ?? 'nothing', options });
+  }
+  return {};
+}
+
+function readRollCall(ask: Reading, given: StepResult): Effect {
+  const said = given.people ?? (presentCount(ask.state) === 1 ? [ask.by] : []);
+  for (const person of ask.state.people) {
+    if (person.present && !said.includes(person.id)) {
+      block(ask, 'roll-call', 'rollCallMissing', { person: person.id }, [ask.step.index]);
+    }
+  }
+  for (const id of said) {
+    if (!ask.state.people.some((person) => person.id === id)) {
+      block(ask, 'bad-input', 'rollCallStranger', { person: id });
+    }
+  }
+  return { result: { ...given, people: said } };
+}
+
+const READERS: Readonly<Record<string, (ask: Reading, given: StepResult) => Effect>> = {
+  case: readCase,
+  prove: readProof,
+  reading: readReading,
+  contacts: readContacts,
+  release: readRelease,
+  isolate: readIsolate,
+  lock: readLock,
+  disconnect: readConnectors,
+  reseat: readReseat,
+  choose: readChoice,
+  clear: readRollCall,
+};
+
+/** Reads what was handed in with a step. `result` is what goes into the record when nothing blocks. */
+export function readResult(
+  state: JobState,
+  step: PlanStep,
+  by: string,
+  date: string,
+  given: StepResult,
+): ReadResult {
+  const ask: Reading = { state, step, by, date, blocks: [] };
+  const data = step.step;
+  const counts = data.do === 'confirm' && data.counts === 'sources';
+  if (counts && given.sources === undefined) block(ask, 'bad-input', 'countBad');
+  if (given.sources !== undefined && given.sources < 1) block(ask, 'bad-input', 'countBad');
+  const effect = READERS[step.do]?.(ask, given) ?? {};
+  return { result: given, ...effect, blocks: ask.blocks };
+}

@@ -1,0 +1,43 @@
+/**
+ * The job's running time: milliseconds since it was opened, added up over the runs of the device's
+ * running clock. Over a restart the wall clock fills the gap, and a caller that needs to trust it asks
+ * `gapOf` first: only a short forward gap is known well enough to go on counting.
+ */
+import type { Stamp } from './events.ts';
+import { KNOWN_GAP_MS } from './plan.ts';
+import type { JobState } from './state.ts';
+
+type Clock = JobState['clock'];
+
+/** Wall milliseconds between the last stamp and this one; NaN when either cannot be read. */
+function wallGap(clock: Clock, stamp: Stamp): number {
+  return Date.parse(stamp.at) - Date.parse(clock.at);
+}
+
+export interface Gap {
+  readonly restarted: boolean;
+  /** Milliseconds to add to the running time. */
+  readonly ms: number;
+  /** False when the running clock began anew and the wall clock cannot bridge it. */
+  readonly known: boolean;
+  /** How far the wall clock ran ahead of (or, negative, fell behind) the running clock, in ms. */
+  readonly wallDrift: number;
+}
+
+export function gapOf(clock: Clock, stamp: Stamp): Gap {
+  if (clock.boot === '') return { restarted: false, ms: 0, known: true, wallDrift: 0 };
+  const wall = wallGap(clock, stamp);
+  if (clock.boot === stamp.boot) {
+    const ms = Math.max(0, stamp.mono - clock.mono);
+    return { restarted: false, ms, known: true, wallDrift: Number.isNaN(wall) ? 0 : wall - ms };
+  }
+  const known = wall >= 0 && wall <= KNOWN_GAP_MS;
+  return { restarted: true, ms: wall > 0 ? wall : 0, known, wallDrift: 0 };
+}
+
+/** The clock after a stamp. */
+export function advance(clock: Clock, stamp: Stamp): Clock {
+  if (clock.boot === stamp.boot && clock.mono === stamp.mono && clock.at === stamp.at) return clock;
+  const { ms } = gapOf(clock, stamp);
+  return { at: stamp.at, mono: stamp.mono, boot: stamp.boot, ran: clock.ran + ms };
+}
