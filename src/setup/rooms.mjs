@@ -94,7 +94,7 @@ export const rooms = [
   },
   {
     path: 'src/cli',
-    knows: [core, 'src/lib/crypto', 'src/lib/server'],
+    knows: [core, 'src/lib/crypto', 'src/lib/server', 'src/setup'],
     why: 'the command line runs the same core, without a browser',
   },
   {
