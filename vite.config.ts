@@ -1,5 +1,6 @@
 import { sveltekit } from '@sveltejs/kit/vite';
 import { defineConfig } from 'vitest/config';
+import { wordsPlugin } from './src/setup/words.mjs';
 
 // The questions asked in Node; each is a folder of tests/.
 const questions = [
@@ -16,7 +17,7 @@ const questions = [
 ];
 
 export default defineConfig({
-  plugins: [sveltekit()],
+  plugins: [wordsPlugin(), sveltekit()],
   test: {
     passWithNoTests: false,
     projects: [

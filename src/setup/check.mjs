@@ -2,6 +2,7 @@
 // line choose some of it: `npm run check -- lint types`.
 import { runTool } from './run.mjs';
 import { say } from './say.mjs';
+import { ensureWords } from './words.mjs';
 
 /** Two at a time; the slow ones first. */
 const checks = [
@@ -34,6 +35,7 @@ export async function check(names = []) {
   // Writes the framework's types, which the lint and the types rest on.
   const synced = await runTool('svelte-kit', ['sync'], { quiet: true });
   if (synced.status !== 0) say(synced.output);
+  ensureWords();
   const queue = checks.filter((one) => names.length === 0 || names.includes(one.name));
   /** @type {string[]} */
   const failed = synced.status === 0 ? [] : ['sync'];

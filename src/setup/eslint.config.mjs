@@ -41,7 +41,7 @@ export default defineConfig(
       'build/',
       '.svelte-kit/',
       'test-results/',
-      'src/lib/paraglide/',
+      'src/lib/ui/paraglide/',
       'tests/tidy/bad/',
     ],
   },

@@ -1,0 +1,96 @@
+/** What every component of an open job may ask for. Pages fill it in; components hold no rules. */
+import { createContext } from 'svelte';
+import type { Checklist, QuantityName, Step } from '#lib/core/checklist/model.ts';
+import type { Instrument, MeterCheck } from '#lib/core/job/events.ts';
+import type { Order } from '#lib/core/job/commands.ts';
+import type { Refusal } from '#lib/core/job/refusal.ts';
+import type { JobView } from '#lib/core/job/view-types.ts';
+import type { AcceptOne } from '#lib/core/measure/accept.ts';
+import type { ContactsInput, ContactsVerdict } from '#lib/core/measure/contacts.ts';
+import type { Scale } from '#lib/core/measure/scale.ts';
+import type { ReadingVerdict } from '#lib/core/measure/verdict.ts';
+import type { LimitOrigin } from '#lib/core/checklist/model.ts';
+
+/** A photo just taken, before any entry names it. */
+export interface NewPhoto {
+  readonly sha256: string;
+  readonly blurred: boolean;
+}
+
+export type Answer<T> =
+  | { readonly ok: true; readonly value: T }
+  | { readonly ok: false; readonly trouble: { readonly says: string } };
+
+export interface Submitted {
+  readonly accepted: boolean;
+  readonly refusals: readonly Refusal[];
+  readonly trouble?: { readonly says: string };
+}
+
+export interface ReadingAsked {
+  readonly value: string;
+  readonly unit: string;
+  readonly accept: AcceptOne;
+  readonly quantity: QuantityName;
+  readonly instrument: string;
+  readonly origin?: LimitOrigin | undefined;
+}
+
+export interface Judged {
+  readonly verdict: ReadingVerdict;
+  readonly scale: Scale | null;
+}
+
+/** The arithmetic of `core/measure`, handed in. */
+export interface Judge {
+  reading(asked: ReadingAsked): Judged;
+  contacts(input: ContactsInput): ContactsVerdict;
+  /** Whether the meter shows what is known to be there. */
+  meter(check: MeterCheck): boolean;
+  /** What a metal case has to stay below. */
+  readonly caseBelow: string;
+  /** Amount of a quantity text such as `340 V` in its own unit, or null. */
+  amount(text: string): { readonly number: string; readonly unit: string } | null;
+}
+
+/** What was entered before on this device, offered again. */
+export interface Remembered {
+  instrument: string;
+  lock: string;
+  known: string;
+  place: string;
+}
+
+export interface Desk {
+  /** In the language of the reader; ids and figures are the same in every language. */
+  readonly checklist: Checklist;
+  readonly view: JobView;
+  /** Who holds the device. */
+  readonly me: string;
+  readonly site: string;
+  readonly judge: Judge;
+  readonly remembered: Remembered;
+  nameOf(person: string): string;
+  submit(order: Order): Promise<Submitted>;
+  /** Keeps a picture until an entry names it. */
+  keepPhoto(picture: Blob): Promise<Answer<NewPhoto>>;
+  /** An address for an `<img>`, or undefined when the photo is not on this device. */
+  photoUrl(sha256: string): Promise<string | undefined>;
+  /** Shows a step; without one, the step that is due. */
+  goTo(step?: string): void;
+}
+
+export const [useDesk, provideDesk] = createContext<Desk>();
+
+export function stepOf(checklist: Checklist, id: string): Step | undefined {
+  return checklist.steps.find((step) => step.id === id);
+}
+
+/** The instrument to offer first: the one used last, else the first without doubt. */
+export function likelyInstrument(desk: Desk): string {
+  const fit = desk.view.instruments.filter(({ doubted }) => !doubted);
+  const last = fit.find(({ id }) => id === desk.remembered.instrument);
+  return (last ?? fit[0] ?? desk.view.instruments[0])?.id ?? '';
+}
+
+export type { Instrument };

@@ -1,0 +1,68 @@
+/** How this device shows itself to the one who holds it: light and language. Kept on the device only. */
+import { getLocale, locales, overwriteGetLocale, type Locale } from './paraglide/runtime.js';
+
+export const LIGHTS = ['auto', 'day', 'night'] as const;
+export type Light = (typeof LIGHTS)[number];
+export type Language = Locale;
+export const LANGUAGES: readonly Language[] = locales;
+
+const LIGHT_KEY = 'stillwire.light';
+const LANGUAGE_KEY = 'stillwire.language';
+
+class Face {
+  #light = $state<Light>('auto');
+  #language = $state<Language>('en');
+
+  get light(): Light {
+    return this.#light;
+  }
+
+  set light(light: Light) {
+    this.#light = light;
+    keep(LIGHT_KEY, light);
+  }
+
+  get language(): Language {
+    return this.#language;
+  }
+
+  set language(language: Language) {
+    this.#language = language;
+    keep(LANGUAGE_KEY, language);
+  }
+
+  /** Reads what was kept, else what the device prefers, and makes every message follow. */
+  start(): void {
+    const light = kept(LIGHT_KEY);
+    this.#light = LIGHTS.find((one) => one === light) ?? 'auto';
+    const wanted = [kept(LANGUAGE_KEY), ...navigator.languages].map((tag) => tag?.slice(0, 2));
+    this.#language = wanted.flatMap((tag) => LANGUAGES.filter((one) => one === tag))[0] ?? 'en';
+    // A message asks here each time it is drawn, so a change of language redraws the page as it stands.
+    overwriteGetLocale(() => this.#language);
+  }
+
+  /** Writes the face onto the document; to be called in an effect. */
+  wear(document: Document): void {
+    document.documentElement.lang = getLocale();
+    if (this.#light === 'auto') delete document.documentElement.dataset['light'];
+    else document.documentElement.dataset['light'] = this.#light;
+  }
+}
+
+export const face = new Face();
+
+function kept(key: string): string | undefined {
+  try {
+    return localStorage.getItem(key) ?? undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+function keep(key: string, value: string): void {
+  try {
+    localStorage.setItem(key, value);
+  } catch {
+    // A browser that keeps nothing still shows the face until it is closed.
+  }
+}
