@@ -24,6 +24,23 @@ export function addMonths(text: string, months: number): string | null {
   return [String(year).padStart(4, '0'), twoDigits(month), twoDigits(day)].join('-');
 }
 
+/** The day `days` later. */
+export function addDays(text: string, days: number): string | null {
+  const from = readDay(text);
+  if (from === null) return null;
+  let { year, month, day } = from;
+  day += days;
+  while (day > monthLength(year, month)) {
+    day -= monthLength(year, month);
+    month += 1;
+    if (month > 12) {
+      month = 1;
+      year += 1;
+    }
+  }
+  return [String(year).padStart(4, '0'), twoDigits(month), twoDigits(day)].join('-');
+}
+
 function readDay(text: string): Day | null {
   const parts = form.exec(text);
   if (parts === null) return null;

@@ -69,7 +69,7 @@ export function parseQuantity(text: string): QuantityResult {
       `“${written}” has a comma or mark inside the number; write 1000 or 1.5, with a point.`,
     );
   }
-  if (/^\.|^\s*\d/u.test(rest)) {
+  if (/^\.|^\s*\d(?!\/)/u.test(rest)) {
     return bad('no-number', `“${written}” holds more than one number; write one, like 30 V.`);
   }
   return withUnit(written, number, rest);
@@ -100,6 +100,10 @@ export function expectQuantity(
   dimension: Dimension,
 ): Outcome<Quantity> {
   const read = asQuantity(like);
+  if (!read.ok && read.problem.code === 'no-unit') {
+    const some = symbolsOf(dimension).slice(0, 4).join(', ');
+    return bad('no-unit', `${name}: write the unit beside the number (${some}).`);
+  }
   if (!read.ok) return bad(read.problem.code, `${name}: ${read.problem.says}`);
   if (read.quantity.dimension !== dimension) {
     return bad('wrong-dimension', `${name}: ${wrongDimension(read.quantity, dimension)}`);

@@ -43,6 +43,23 @@ export function conformance(
 }
 
 /**
+ * A bare number with its limit of error against limits in the same unit: inside with the whole interval,
+ * outside with the whole interval, or cannot tell.
+ */
+export function judgeNumber(
+  value: number,
+  halfWidth: number,
+  limits: Limits,
+): { verdict: 'pass' | 'fail' | 'cannotTell'; low: number; high: number; probability: number } {
+  const { least = -Infinity, most = Infinity } = limits;
+  const [low, high] = [value - halfWidth, value + halfWidth];
+  const verdict =
+    low >= least && high <= most ? 'pass' : high < least || low > most ? 'fail' : 'cannotTell';
+  const { inside } = conformance(value, standardUncertainty(halfWidth), limits);
+  return { verdict, low, high, probability: inside };
+}
+
+/**
  * Guard band for a limit (ILAC-G8:09/2019; ISO 14253-1): the acceptance limit lies `factor` × U inside
  * the limit, U being the expanded uncertainty with k = 2. `worstRisk` is the probability that an item
  * accepted at the very acceptance limit does not conform.

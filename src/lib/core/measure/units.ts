@@ -89,26 +89,26 @@ const prefixPowers: Readonly<Record<string, number>> = {
 type Metric = readonly [string, Dimension, string, number, ...string[]];
 
 const metric: readonly Metric[] = [
-  ['V', 'voltage', 'numkM', 0, 'volt', 'volts'],
-  ['A', 'current', 'numk', 0, 'amp', 'amps', 'ampere', 'amperes'],
-  ['ohm', 'resistance', 'numkMG', 0, 'ohms', 'Ω'],
-  ['S', 'conductance', 'num', 0, 'siemens'],
+  ['V', 'voltage', 'mkuMn', 0, 'volt', 'volts'],
+  ['A', 'current', 'mukn', 0, 'amp', 'amps', 'ampere', 'amperes'],
+  ['ohm', 'resistance', 'kMmGun', 0, 'ohms', 'Ω'],
+  ['S', 'conductance', 'mun', 0, 'siemens'],
   ['farad', 'capacitance', '', 0, 'farads'],
-  ['H', 'inductance', 'num', 0, 'henry'],
+  ['H', 'inductance', 'mun', 0, 'henry'],
   ['coulomb', 'charge', '', 0, 'coulombs'],
-  ['W', 'power', 'numkM', 0, 'watt', 'watts'],
+  ['W', 'power', 'kmMun', 0, 'watt', 'watts'],
   ['VA', 'apparentPower', 'mkM', 0],
-  ['J', 'energy', 'numkM', 0, 'joule', 'joules'],
+  ['J', 'energy', 'kmMun', 0, 'joule', 'joules'],
   ['Hz', 'frequency', 'mkMG', 0, 'hertz'],
-  ['s', 'time', 'num', 0, 'second', 'seconds'],
-  ['m', 'length', 'numk', 0, 'metre', 'metres', 'meter', 'meters'],
+  ['s', 'time', 'mun', 0, 'second', 'seconds'],
+  ['m', 'length', 'mkun', 0, 'metre', 'metres', 'meter', 'meters'],
   ['cm', 'length', '', -2],
   ['m2', 'area', '', 0, 'm²'],
   ['cm2', 'area', '', -4, 'cm²'],
   ['mm2', 'area', '', -6, 'mm²'],
   ['m3', 'volume', '', 0, 'm³'],
-  ['L', 'volume', 'um', -3, 'l', 'litre', 'litres', 'liter', 'liters'],
-  ['g', 'mass', 'umk', -3, 'gram', 'grams'],
+  ['L', 'volume', 'mu', -3, 'l', 'litre', 'litres', 'liter', 'liters'],
+  ['g', 'mass', 'kmu', -3, 'gram', 'grams'],
   ['t', 'mass', '', 3, 'tonne', 'tonnes'],
   ['N', 'force', 'mk', 0, 'newton', 'newtons'],
   ['N·m', 'torque', '', 0, 'Nm', 'N m'],
@@ -125,8 +125,8 @@ const metric: readonly Metric[] = [
 
 /** `F` and `C` alone are never read: they are as often Fahrenheit and Celsius. */
 const prefixedOnly: readonly (readonly [string, Dimension, string])[] = [
-  ['F', 'capacitance', 'pnum'],
-  ['C', 'charge', 'pnum'],
+  ['F', 'capacitance', 'unpm'],
+  ['C', 'charge', 'umnp'],
 ];
 
 /** [symbol, dimension, factor, offset, other spellings] */

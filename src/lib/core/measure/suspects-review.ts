@@ -1,0 +1,108 @@
+/** Reviews the `suspects` of a checklist: names that do not exist, outcomes that cannot come, dead ends. */
+import type { Checklist, Step, Suspect } from '../checklist/model.ts';
+import { contactTable, type Terminals } from './contacts.ts';
+import type { Problem } from './outcome.ts';
+
+export interface SuspectProblem extends Problem {
+  /** Path inside the checklist, such as `suspects.board.blamedBy.board-output`. */
+  readonly path: string;
+}
+
+export function reviewSuspects(checklist: Pick<Checklist, 'suspects' | 'steps'>): SuspectProblem[] {
+  const problems: SuspectProblem[] = [];
+  const steps = new Map(checklist.steps.map((step) => [step.id, step]));
+  for (const [id, suspect] of Object.entries(checklist.suspects ?? {})) {
+    problems.push(...reviewOne(id, suspect, steps));
+  }
+  return problems;
+}
+
+function reviewOne(
+  id: string,
+  suspect: Suspect,
+  steps: ReadonlyMap<string, Step>,
+): SuspectProblem[] {
+  const problems: SuspectProblem[] = [];
+  const path = `suspects.${id}`;
+  const add = (at: string, code: string, says: string) => problems.push({ path: at, code, says });
+  if (suspect.cost !== undefined && !(suspect.cost > 0 && Number.isFinite(suspect.cost))) {
+    add(`${path}.cost`, 'cost', 'The cost must be a number above zero.');
+  }
+  for (const side of ['clearedBy', 'blamedBy'] as const) {
+    for (const [stepId, outcomes] of Object.entries(suspect[side] ?? {})) {
+      const at = `${path}.${side}.${stepId}`;
+      const step = steps.get(stepId);
+      if (step === undefined) {
+        add(at, 'unknown-step', `There is no step “${stepId}” in this checklist.`);
+        continue;
+      }
+      const possible = outcomesOf(step);
+      for (const outcome of outcomes) {
+        if (possible.has(outcome)) continue;
+        add(
+          at,
+          'unknown-outcome',
+          `Step “${stepId}” never comes out as “${outcome}”; it can be ${[...possible].join(', ')}.`,
+        );
+      }
+      if (step.do === 'contacts' && step.inPlace === true) {
+        add(
+          at,
+          'in-place',
+          `Step “${stepId}” reads in circuit, so it can neither clear nor blame.`,
+        );
+      }
+    }
+  }
+  problems.push(...reviewPair(path, suspect));
+  return problems;
+}
+
+function reviewPair(path: string, suspect: Suspect): SuspectProblem[] {
+  const problems: SuspectProblem[] = [];
+  for (const [step, outcomes] of Object.entries(suspect.clearedBy ?? {})) {
+    const both = outcomes.filter((outcome) => suspect.blamedBy?.[step]?.includes(outcome));
+    for (const outcome of both) {
+      problems.push({
+        path: `${path}.clearedBy.${step}`,
+        code: 'clears-and-blames',
+        says: `“${outcome}” of “${step}” both clears and blames ${suspect.label}.`,
+      });
+    }
+  }
+  if (Object.keys({ ...suspect.clearedBy, ...suspect.blamedBy }).length === 0) {
+    problems.push({
+      path,
+      code: 'no-test',
+      says: `No step clears or blames ${suspect.label}: every dearer part would wait for ever.`,
+    });
+  }
+  return problems;
+}
+
+/** Every outcome word that a step can come to. */
+function outcomesOf(step: Step): ReadonlySet<string> {
+  switch (step.do) {
+    case 'reading':
+      return new Set(['pass', 'fail', 'cannotTell', 'notTaken']);
+    case 'contacts':
+      return new Set([
+        'healthy',
+        'faulty',
+        'unclear',
+        'high-resistance',
+        ...codesOf(step.terminals),
+      ]);
+    case 'choose':
+      return new Set(Object.keys(step.options));
+    default:
+      return new Set(['done']);
+  }
+}
+
+function codesOf(terminals: Terminals): string[] {
+  const kinds = terminals === 2 ? (['NO', 'NC'] as const) : [undefined];
+  return kinds.flatMap((kind) =>
+    Object.values(contactTable(terminals, kind)).map(({ code }) => code),
+  );
+}
