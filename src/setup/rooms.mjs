@@ -22,9 +22,10 @@ export const rooms = [
   { path: core, knows: [], packages: purePackages, why: pure },
   {
     path: `${core}/checklist`,
-    knows: [],
+    // Pure reading of quantities and of outcomes; neither knows more than the model of a checklist.
+    knows: [`${core}/measure/quantity`, `${core}/measure/suspects-review`],
     packages: purePackages,
-    why: 'a checklist is data, known by the others and knowing none of them',
+    why: 'a checklist is data, known by the others and knowing none of them but how quantities are read',
   },
   {
     path: `${core}/measure`,

@@ -1,0 +1,60 @@
+/**
+ * Reads a checklist: text in, a checked checklist or every problem out. Never throws.
+ *
+ * `yaml` and the schema are large; what shows a running job takes the checklist ready and leaves this
+ * file alone, or imports it when it is asked to read one.
+ */
+import { reviewSuspects } from '../measure/suspects-review.ts';
+import { draftOf, isReadable, type Draft } from './draft.ts';
+import { checkEnds } from './ends.ts';
+import { checkGates } from './gates.ts';
+import type { Checklist, Problem } from './model.ts';
+import { checkNames } from './names.ts';
+import { Places, Problems } from './place.ts';
+import { checkQuantities } from './quantities.ts';
+import { readYaml } from './read-yaml.ts';
+import { readShape } from './shape.ts';
+
+export type Loaded =
+  | {
+      readonly ok: true;
+      readonly checklist: Checklist;
+      /** What was read, before anything was made of it: the identity is taken of this. */
+      readonly json: unknown;
+      /** Where everything stands, for advice. */
+      readonly places: Places;
+    }
+  | { readonly ok: false; readonly problems: readonly Problem[] };
+
+/** `name` is the name of the file with or without its folder and `.yaml`; the id must equal it. */
+export function loadChecklist(text: string, name?: string): Loaded {
+  const read = readYaml(text);
+  if (!read.ok) return read;
+  const { json, places } = read;
+  const problems = new Problems(places);
+  const draft = draftOf(json);
+  const checklist = readShape(json, problems);
+  const shape = problems.count;
+  checkNames(draft, problems);
+  if (problems.count === shape && isReadable(draft)) {
+    checkGates(draft, problems);
+    checkEnds(draft, problems);
+  }
+  if (checklist !== null) {
+    for (const { path, says } of reviewSuspects(checklist)) problems.atKey(path.split('.'), says);
+  }
+  checkQuantities(draft, problems);
+  if (name !== undefined) checkFileName(draft, name, problems);
+  if (checklist === null || problems.count > 0) return { ok: false, problems: problems.list() };
+  return { ok: true, checklist, json, places };
+}
+
+function checkFileName(draft: Draft, name: string, problems: Problems): void {
+  const stem = name.replace(/^.*[\\/]/u, '').replace(/\.ya?ml$/u, '');
+  if (typeof draft.json.id === 'string' && draft.json.id !== stem) {
+    problems.atValue(
+      ['id'],
+      `The id is ${draft.json.id} and the file is named ${stem}; they must be the same.`,
+    );
+  }
+}
