@@ -550,7 +550,7 @@ export function weigh(state: JobState, command: Command): Weighed {
 }
 
 /** The same state with its running time at the command's, so that waits are asked about now. */
-function atTime(state: JobState, command: Command): JobState {
+export function atTime(state: JobState, command: Stamp): JobState {
   if (state.status === 'notOpened') return state;
   const { ms } = gapOf(state.clock, command);
   if (ms === 0) return state;

@@ -4,7 +4,7 @@
  * connector); what differs only in a value inside its limits is the same act.
  */
 import type { Command, NewPerson, Order } from './commands.ts';
-import { weigh, type Weighed } from './decide.ts';
+import { atTime, weigh, type Weighed } from './decide.ts';
 import type { Stamp } from './events.ts';
 import { stepBlocks } from './gates.ts';
 import { STATED_LAPSES } from './lapses.ts';
@@ -195,7 +195,7 @@ export function enabledCommands(
 ): Enabled[] {
   if (isEnded(state)) return [];
   const enabled: Enabled[] = [];
-  for (const order of candidates(state, bounds)) {
+  for (const order of candidates(atTime(state, { ...now, by: '' }), bounds)) {
     const command = { ...now, ...order } as Command;
     const weighed = weigh(state, command);
     if (weighed.blocks.length === 0) enabled.push({ command, weighed });

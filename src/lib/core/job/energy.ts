@@ -54,6 +54,17 @@ function blockUnlessLocked(ask: Collector, point: PlanPoint): void {
   }
 }
 
+function lockedByAll(state: JobState, point: number): boolean {
+  for (const person of state.people) {
+    if (!person.present) continue;
+    const own = state.locks.some(
+      (lock) => lock.point === point && lock.owner === person.id && lock.sure && !lock.parked,
+    );
+    if (!own) return false;
+  }
+  return true;
+}
+
 /** A lock of every person at every lock point; a plug in sight, or locked when more than one is here. */
 export function blockUnlessControlled(ask: Collector, source: PlanSource): void {
   const { state } = ask;
@@ -70,7 +81,7 @@ export function blockUnlessControlled(ask: Collector, source: PlanSource): void 
     const point = state.plan.points[at] as PlanPoint;
     if (point.control !== 'exclusive') continue;
     const holder = state.people.find((person) => person.id === state.holders[at]);
-    const locked = state.locks.some((lock) => lock.point === at && lock.sure);
+    const locked = lockedByAll(state, at);
     if (!locked && !holder?.present) {
       block(ask, 'not-dead', 'noHolder', { point: point.label }, point.isolateSteps);
     }

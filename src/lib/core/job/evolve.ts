@@ -147,7 +147,9 @@ function doUnlock(draft: Draft, step: PlanStep, event: JobEvent): boolean {
     (lock) => lock.point !== step.point || (lock.owner !== event.by && !lock.parked),
   );
   draft.set({ locks });
-  draft.end(draft.state.plan.points[step.point]?.lockSteps ?? [], 'taken off by its owner');
+  const point = draft.state.plan.points[step.point] as PlanPoint;
+  draft.end(point.lockSteps, 'taken off by its owner');
+  draft.end(draft.state.plan.sources[point.source]?.proveSteps ?? [], 'a lock came off');
   return !locks.some((lock) => lock.point === step.point);
 }
 
@@ -471,10 +473,11 @@ function left(draft: Draft, event: JobEvent & { type: 'person.left' }): void {
   const { person } = event.body;
   endClear(draft, 'somebody left');
   const held = plan.points.filter((point) => draft.state.holders[point.index] === person);
-  draft.end(
-    held.flatMap((point) => point.isolateSteps),
-    'who kept it in sight left',
-  );
+  const why = 'who kept it in sight left';
+  for (const point of held) {
+    draft.end(point.isolateSteps, why);
+    draft.end(plan.sources[point.source]?.proveSteps ?? [], why);
+  }
   draft.set({
     holders: draft.state.holders.map((holder) => (holder === person ? '' : holder)),
     locks: draft.state.locks.filter((lock) => lock.owner !== person || lock.parked),
