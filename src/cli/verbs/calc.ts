@@ -25,10 +25,7 @@ export default {
     const [name, ...rest] = args;
     const calculation = name === undefined ? undefined : calculations.get(name);
     if (name === undefined || calculation === undefined) {
-      const said =
-        name === undefined || name.startsWith('-')
-          ? 'Say what to compute'
-          : `There is no calculation “${name}”`;
+      const said = name === undefined ? 'Say what to compute' : `There is no calculation “${name}”`;
       throw new Unusable(`${said}; there are: ${[...calculations.keys()].join(', ')}.`);
     }
     const options = Object.fromEntries(
