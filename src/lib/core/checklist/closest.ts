@@ -20,11 +20,11 @@ function slips(a: string, b: string): number {
   return last[b.length] ?? 0;
 }
 
-/** Null when none is near: more than a third of the letters differ. */
+/** Null when none is near: more than two letters in five differ, and neither begins with the other. */
 export function closest(written: string, known: Iterable<string>): string | null {
   if (written.length > 80) return null;
   let best: string | null = null;
-  let least = Math.max(1, Math.floor(written.length / 3)) + 1;
+  let least = Math.min(Math.max(1, Math.floor(written.length * 0.4)), written.length - 1) + 1;
   for (const word of known) {
     const distance = slips(written.toLowerCase(), word.toLowerCase());
     if (distance < least) {
@@ -32,8 +32,10 @@ export function closest(written: string, known: Iterable<string>): string | null
       best = word;
     }
   }
-  return best;
+  return best ?? [...known].find((word) => begins(word, written) || begins(written, word)) ?? null;
 }
+
+const begins = (long: string, start: string) => start.length > 2 && long.startsWith(start);
 
 /** `; did you mean title?`, or what there is when the list is short, or nothing. */
 export function hint(written: string, known: Iterable<string>): string {

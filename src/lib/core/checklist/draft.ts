@@ -142,10 +142,14 @@ const NEEDS_SOURCE: ReadonlySet<string> = new Set(['case', 'release', 'prove', '
 
 /** Whether every step says what it does, and to what: only then is a missing step really missing. */
 export function isReadable(draft: Draft): boolean {
-  return draft.steps.every((step) => {
-    if (step.do === '' || step.id === '') return false;
-    if (NEEDS_POINT.has(step.do)) return step.source !== '' && step.point !== '';
-    if (NEEDS_SOURCE.has(step.do)) return step.source !== '';
-    return (step.do !== 'open' && step.do !== 'close') || step.end !== '';
-  });
+  const { steps } = draft;
+  return (
+    steps.length > 0 &&
+    steps.every((step) => {
+      if (step.do === '' || step.id === '') return false;
+      if (NEEDS_POINT.has(step.do)) return step.source !== '' && step.point !== '';
+      if (NEEDS_SOURCE.has(step.do)) return step.source !== '';
+      return (step.do !== 'open' && step.do !== 'close') || step.end !== '';
+    })
+  );
 }

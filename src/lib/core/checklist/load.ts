@@ -9,7 +9,7 @@ import { draftOf, isReadable, type Draft } from './draft.ts';
 import { checkEnds } from './ends.ts';
 import { checkGates } from './gates.ts';
 import type { Checklist, Problem } from './model.ts';
-import { checkNames } from './names.ts';
+import { checkNames, checkReferences } from './names.ts';
 import { Places, Problems } from './place.ts';
 import { checkQuantities } from './quantities.ts';
 import { readYaml } from './read-yaml.ts';
@@ -43,6 +43,7 @@ export function loadChecklist(text: string, name?: string): Loaded {
   if (checklist !== null) {
     for (const { path, says } of reviewSuspects(checklist)) problems.atKey(path.split('.'), says);
   }
+  checkReferences(draft, problems);
   checkQuantities(draft, problems);
   if (name !== undefined) checkFileName(draft, name, problems);
   if (checklist === null || problems.count > 0) return { ok: false, problems: problems.list() };

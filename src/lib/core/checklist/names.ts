@@ -13,7 +13,6 @@ export function checkNames(draft: Draft, problems: Problems): void {
     checkEarlier(step, draft, problems);
   }
   checkFeeds(draft, problems);
-  checkReferences(draft.json, [], draft, problems);
   checkCounts(draft, problems);
 }
 
@@ -120,16 +119,20 @@ function checkFeeds(draft: Draft, problems: Problems): void {
   }
 }
 
-/** Every key named `reference`, wherever it stands. */
-function checkReferences(value: unknown, path: Path, draft: Draft, problems: Problems): void {
+/** Every key named `reference`, wherever it stands, is a key of `references`. */
+export function checkReferences(draft: Draft, problems: Problems): void {
+  checkCited(draft.json, [], draft, problems);
+}
+
+function checkCited(value: unknown, path: Path, draft: Draft, problems: Problems): void {
   if (Array.isArray(value)) {
-    value.forEach((item, at) => checkReferences(item, [...path, at], draft, problems));
+    value.forEach((item, at) => checkCited(item, [...path, at], draft, problems));
   } else if (isBlock(value)) {
     for (const [key, inner] of Object.entries(value)) {
       const below = [...path, key];
       if (key === 'reference' && typeof inner === 'string') {
         must(inner, draft.references, 'reference', below, problems);
-      } else checkReferences(inner, below, draft, problems);
+      } else checkCited(inner, below, draft, problems);
     }
   }
 }
