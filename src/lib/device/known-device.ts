@@ -11,6 +11,7 @@ import type { Result } from './trouble.ts';
 
 const MARK = 'stillwire-kept-since';
 const FIRST_USE = 'firstUse';
+const EMPTIED = 'emptied';
 /** 400 days: the longest that browsers keep a cookie. */
 const COOKIE_SECONDS = 400 * 24 * 3600;
 
@@ -19,7 +20,7 @@ export interface MarkPlace {
   write(since: string): void;
 }
 
-/** What was found: a first use, a store that is as it was left, or one that was emptied. */
+/** What was found: a first use, a store that is as it was left, or one that was emptied and not yet answered for. */
 export type Acquaintance =
   | { readonly kind: 'new' | 'known'; readonly since: string }
   | { readonly kind: 'emptied'; readonly since: string; readonly says: string };
@@ -31,22 +32,31 @@ export type Acquaintance =
 export async function acquaint(
   connection: Connection,
   today: string,
-  places: readonly MarkPlace[] = browserPlaces(),
+  places: readonly MarkPlace[],
 ): Promise<Result<Acquaintance>> {
   const marks = places.map((place) => place.read()).filter((mark) => mark !== null);
   const marked = marks.filter((mark) => /^\d{4}-\d\d-\d\d$/.test(mark)).sort()[0];
-  const stored = await connection.write(['settings'], async (tx) => {
+  const found = await connection.write(['settings'], async (tx) => {
     const settings = tx.objectStore('settings');
     const since: unknown = await settings.get(FIRST_USE);
-    if (typeof since === 'string') return done(since);
+    const alarm: unknown = await settings.get(EMPTIED);
+    if (typeof alarm === 'string') return done(emptied(alarm));
+    if (typeof since === 'string') return done<Acquaintance>({ kind: 'known', since });
     await settings.put(marked ?? today, FIRST_USE);
-    return done(null);
+    if (marked === undefined) return done<Acquaintance>({ kind: 'new', since: today });
+    await settings.put(marked, EMPTIED);
+    return done(emptied(marked));
   });
-  if (!stored.ok) return stored;
-  const since = stored.value ?? marked ?? today;
-  for (const place of places) place.write(since);
-  if (stored.value !== null) return done({ kind: 'known', since });
-  return done(marked === undefined ? { kind: 'new', since } : emptied(since));
+  if (found.ok) for (const place of places) place.write(found.value.since);
+  return found;
+}
+
+/** The person has read the alarm and says that it was passed on; it is not shown again. */
+export function answerForEmptied(connection: Connection): Promise<Result<void>> {
+  return connection.write(['settings'], async (tx) => {
+    await tx.objectStore('settings').delete(EMPTIED);
+    return done(undefined);
+  });
 }
 
 function emptied(since: string): Acquaintance {
@@ -58,7 +68,7 @@ function emptied(since: string): Acquaintance {
 }
 
 /** Local storage and a cookie; either may be switched off. */
-function browserPlaces(): MarkPlace[] {
+export function browserPlaces(): MarkPlace[] {
   return [
     {
       read: () => quietly(() => localStorage.getItem(MARK)),

@@ -26,6 +26,7 @@ export const TROUBLE_CODES = [
   'camera-denied',
   'camera-absent',
   'camera-busy',
+  'not-recordable',
   'not-a-record',
 ] as const;
 export type TroubleCode = (typeof TROUBLE_CODES)[number];

@@ -1,0 +1,243 @@
+/**
+ * One job on this device, as the screen sees it.
+ *
+ * `submit` is the only road by which a job changes: stamp, decide, seal, store, and only then fold and
+ * show. Invariant: what is shown is what the disk holds.
+ */
+import type { Checklist } from '#lib/core/checklist/model.ts';
+import type { Command, Order } from '#lib/core/job/commands.ts';
+import { decide } from '#lib/core/job/decide.ts';
+import type { JobEvent, Stamp } from '#lib/core/job/events.ts';
+import { parseCommand } from '#lib/core/job/parse-command.ts';
+import { refusal } from '#lib/core/job/refusal.ts';
+import type { Refusal } from '#lib/core/job/refusal.ts';
+import { isEnded } from '#lib/core/job/state.ts';
+import type { JobState } from '#lib/core/job/state.ts';
+import type { JobView } from '#lib/core/job/view-types.ts';
+import { viewOf } from '#lib/core/job/view.ts';
+import type { LoadedChecklist } from './checklists.ts';
+import type { Now } from './clock.ts';
+import { append, emptyLog, logOf, programChange } from './job-log.ts';
+import type { Ground, JobLog } from './job-log.ts';
+import type { Photo } from './photos.ts';
+import type { Disclosed, Recorded } from './read-job.ts';
+import { done, standing } from './trouble.ts';
+import type { Result, Trouble } from './trouble.ts';
+import { claimWriter, listenForNews } from './writer.ts';
+import type { News, Writer, WriterState } from './writer.ts';
+
+export interface Submitted {
+  readonly accepted: boolean;
+  readonly refusals: readonly Refusal[];
+  /** Set when nothing could be stored, whatever was decided. */
+  readonly trouble?: Trouble;
+}
+
+export interface SubmitOptions {
+  /** The photos that `order.result` names and that are not stored yet. */
+  readonly photos?: readonly Photo[];
+  /** Whose hand; the person who holds the device when absent. */
+  readonly by?: string;
+}
+
+export class JobSession {
+  readonly job: string;
+  readonly checklist: Checklist;
+  readonly #ground: Ground;
+  #turn: Promise<unknown> = Promise.resolve();
+  #writer: Writer | null = null;
+  #news: News | null = null;
+  /** To be told in the record with whatever is stored next. */
+  #notes: readonly string[] = [];
+
+  #log: JobLog = $state.raw() as JobLog;
+  #now: Now = $state.raw() as Now;
+  #by: string = $state('');
+  #writing: WriterState = $state('elsewhere');
+  #trouble: Trouble | null = $state.raw(null);
+  #saving: boolean = $state(false);
+  readonly #view: JobView = $derived(viewOf(this.#log.state, this.#now, this.#by));
+
+  constructor(job: string, loaded: LoadedChecklist, by: string, ground: Ground) {
+    this.job = job;
+    this.checklist = loaded.checklist;
+    this.#ground = ground;
+    this.#by = by;
+    this.#now = ground.clock.now();
+    this.#log = emptyLog(job, loaded);
+  }
+
+  get view(): JobView {
+    return this.#view;
+  }
+  get state(): JobState {
+    return this.#log.state;
+  }
+  /** The record so far, in order. */
+  get entries(): readonly Recorded[] {
+    return this.#log.entries;
+  }
+  /** Private values still kept, in order. */
+  get disclosed(): readonly Disclosed[] {
+    return this.#log.disclosed;
+  }
+  get now(): Now {
+    return this.#now;
+  }
+  /** Who holds the device, by id. */
+  get by(): string {
+    return this.#by;
+  }
+  get writer(): WriterState {
+    return this.#writing;
+  }
+  /** The last trouble with storing, until the next success or `forgive`. */
+  get trouble(): Trouble | null {
+    return this.#trouble;
+  }
+  get saving(): boolean {
+    return this.#saving;
+  }
+
+  /** The newest private value of a name (`site`, `name.mara`), or null when it is not kept here. */
+  disclosedAs(name: string): string | null {
+    return this.disclosed.findLast((each) => each.name === name)?.value ?? null;
+  }
+
+  /** Takes the job up: asks to be its one writer and reads what is stored. */
+  async begin(): Promise<Result<void>> {
+    this.#ground.store.onBallastGiven = () => this.note(RESERVE_GIVEN);
+    this.#news = listenForNews((job) => {
+      if (job === this.job) void this.refresh();
+    });
+    this.#writer = await claimWriter(this.job, (state) => void this.#writerBecame(state));
+    this.#writing = this.#writer.state;
+    return this.#read();
+  }
+
+  /** Lets go of the job; another tab that waits for it gets it. */
+  close(): void {
+    this.#writer?.release();
+    this.#news?.stop();
+  }
+
+  actAs(person: string): void {
+    this.#by = person;
+  }
+
+  forgive(): void {
+    this.#trouble = null;
+  }
+
+  /** Says something about the program or the device in the record, with the next entry that is stored. */
+  note(what: string): void {
+    this.#notes = [...this.#notes, what];
+  }
+
+  /** Lets `now` run, so that waits and shelf lives move on the screen; returns how to stop it. */
+  keepTime(everyMs = 1000): () => void {
+    const timer = setInterval(() => (this.#now = this.#ground.clock.now()), everyMs);
+    return () => clearInterval(timer);
+  }
+
+  async takeOver(): Promise<void> {
+    await this.#writer?.takeOver();
+    this.note(TAKEN_OVER);
+    await this.refresh();
+  }
+
+  /** Reads the job again, after what is under way; done by itself when another tab has added to it. */
+  refresh(): Promise<void> {
+    return this.#inTurn(async () => {
+      const read = await this.#read();
+      if (!read.ok) this.#trouble = read.trouble;
+    });
+  }
+
+  /** Does what a person asks, or says why not; taken in the order of the taps and stamped at the tap. */
+  submit(order: Order, { photos = [], by = this.#by }: SubmitOptions = {}): Promise<Submitted> {
+    const read = parseCommand({ ...order, ...this.#ground.clock.now(), by });
+    if (!read.ok) {
+      const refusals = [refusal('bad-input', 'valueBad', { says: read.says })];
+      return Promise.resolve({ accepted: false, refusals });
+    }
+    return this.#inTurn(async () => {
+      this.#saving = true;
+      try {
+        const submitted = await this.#submit(read.command, photos);
+        this.#trouble = submitted.trouble ?? null;
+        return submitted;
+      } finally {
+        this.#saving = false;
+        this.#now = this.#ground.clock.now();
+      }
+    });
+  }
+
+  async #submit(command: Command, photos: readonly Photo[]): Promise<Submitted> {
+    if (this.#writing !== 'writing') return { accepted: false, refusals: [], ...ELSEWHERE };
+    const { accepted, events, refusals } = decide(this.#log.state, command);
+    if (events.length === 0) return { accepted, refusals };
+    const notes = this.#notesFor(command);
+    const all = withNotes(events, notes);
+    const stored = await append(this.#log, command.by, all, photos, this.#ground);
+    if (stored.ok) {
+      this.#log = stored.value;
+      this.#notes = this.#notes.filter((note) => !notes.some(({ body }) => body.what === note));
+      this.#news?.tell(this.job);
+      return { accepted, refusals };
+    }
+    const { trouble } = stored;
+    if (trouble.code === 'moved') await this.#read();
+    if (trouble.code === 'photo-full') this.note(PHOTO_NOT_STORED);
+    return { accepted: false, refusals, trouble };
+  }
+
+  #notesFor({ at, mono, boot, by }: Stamp): readonly NoteEvent[] {
+    if (this.#log.row === null || isEnded(this.#log.state)) return [];
+    const change = programChange(this.#log, this.#ground.program);
+    const said = change === null ? this.#notes : [change, ...this.#notes];
+    return said.map((what) => ({ at, mono, boot, by, type: 'program.noted', body: { what } }));
+  }
+
+  async #read(): Promise<Result<void>> {
+    const stored = await this.#ground.store.readJob(this.job);
+    if (!stored.ok) {
+      const isNew = this.#log.row === null && stored.trouble.code === 'unknown-job';
+      return isNew ? done(undefined) : stored;
+    }
+    if (this.#log.row?.head === stored.value.row.head) return done(undefined);
+    const read = logOf(stored.value, this.#log.loaded);
+    if (!read.ok) return read;
+    this.#log = read.value;
+    this.#now = this.#ground.clock.now();
+    return done(undefined);
+  }
+
+  async #writerBecame(state: WriterState): Promise<void> {
+    // What the other tab stored has to be on the screen before anything can be tapped upon it.
+    if (state === 'writing' && this.#log.row !== null) await this.refresh();
+    this.#writing = state;
+  }
+
+  #inTurn<T>(work: () => Promise<T>): Promise<T> {
+    const result = this.#turn.then(work);
+    this.#turn = result.catch(() => {});
+    return result;
+  }
+}
+
+type NoteEvent = Extract<JobEvent, { readonly type: 'program.noted' }>;
+
+/** After what the clocks had to say, so that a restart stays the first thing told of a new run. */
+function withNotes(events: readonly JobEvent[], notes: readonly JobEvent[]): readonly JobEvent[] {
+  const act = events.findIndex(({ type }) => type !== 'clock.noted' && type !== 'fact.lapsed');
+  const at = act === -1 ? events.length : act;
+  return [...events.slice(0, at), ...notes, ...events.slice(at)];
+}
+
+const ELSEWHERE = { trouble: standing('elsewhere').trouble };
+const RESERVE_GIVEN =
+  'the device was full: its reserve was given up so that entries can still be stored';
+const PHOTO_NOT_STORED = 'the device was full: a photo could not be stored';
+const TAKEN_OVER = 'the job was taken over from another tab or window of this device';
