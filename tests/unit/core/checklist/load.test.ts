@@ -51,7 +51,7 @@ describe('a problem of shape', () => {
       'titel',
       /titel is not known.*did you mean title\?/,
     ],
-    ['a missing key', 'revision: 1\n', '', 'revision', /revision is missing; it is a whole number/],
+    ['a missing key', 'revision: 1\n', '', 'revision', /revision is missing; it is a number/],
     ['another format', 'format: 1', 'format: 2', 'format', /“2” is not known here; it is 1 here/],
     [
       'no date',
