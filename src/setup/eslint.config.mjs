@@ -42,7 +42,6 @@ export default defineConfig(
       '.svelte-kit/',
       'test-results/',
       'src/lib/ui/paraglide/',
-      'tests/tidy/bad/',
     ],
   },
   js.configs.recommended,

@@ -1,5 +1,7 @@
 // Serves one build over HTTP: the security headers, an address that a person can open, a sentence
 // when the port is taken, and an end when the program that started it is gone.
+import { spawnSync } from 'node:child_process';
+import { readFileSync } from 'node:fs';
 import { createServer } from 'node:http';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
@@ -75,5 +77,28 @@ function endWith(server) {
   process.once('SIGTERM', () => end('SIGTERM'));
   // npm does not pass every signal on: without this a stopped `npm start` leaves a server behind.
   const parent = process.ppid;
-  setInterval(() => process.ppid !== parent && end('parent gone'), 500).unref();
+  const beyond = process.env.npm_lifecycle_event === undefined ? null : parentOf(parent);
+  const orphaned = () => process.ppid !== parent || (beyond !== null && !lives(beyond));
+  setInterval(() => orphaned() && end('parent gone'), 500).unref();
+}
+
+/** npm starts a shell that starts us, and the shell outlives npm. @param {number} pid */
+function parentOf(pid) {
+  try {
+    // After the name in brackets, which may hold anything: the state, then the parent.
+    const after = readFileSync(`/proc/${pid}/stat`, 'utf8').replace(/^.*\) /s, '');
+    return Number(after.split(' ')[1]);
+  } catch {
+    const { stdout } = spawnSync('ps', ['-o', 'ppid=', '-p', String(pid)], { encoding: 'utf8' });
+    return Number(stdout) || null;
+  }
+}
+
+/** @param {number} pid */
+function lives(pid) {
+  try {
+    return process.kill(pid, 0);
+  } catch (error) {
+    return error.code === 'EPERM';
+  }
 }
