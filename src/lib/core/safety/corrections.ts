@@ -1,0 +1,50 @@
+/**
+ * What a correction takes back. It says that the record was wrong, so the worse of the two stories
+ * stands until somebody does the step again.
+ */
+import { ownHold } from './asks.ts';
+import type { BookStep } from './book.ts';
+import { endFact, unsureHolds } from './facts.ts';
+import { DONE, dropFor, put, type Draft } from './scene.ts';
+
+export function applyCorrection(draft: Draft, index: number, by: string): void {
+  const step = draft.book.steps[index];
+  if (step === undefined) return;
+  if (((draft.steps[index] ?? 0) & DONE) !== 0) takeBack(draft, step);
+  // One person's correction of their own lock leaves the other locks as they were.
+  const own = step.do === 'lock' && ownHold(draft, step.point, by) !== undefined;
+  if (own) unsureHolds(draft, (hold) => hold.point === step.point && hold.owner === by);
+  else endFact(draft, index);
+  draft.steps = put(draft.steps, index, 0);
+  draft.chosen = dropFor(draft.chosen, index);
+  draft.halves = dropFor(draft.halves, index);
+  draft.unchecked = dropFor(draft.unchecked, index);
+}
+
+function takeBack(draft: Draft, step: BookStep): void {
+  const { index } = step;
+  switch (step.do) {
+    case 'isolate':
+    case 'restore': {
+      // Neither isolated nor restored until somebody looks, unless the other act came after it.
+      const left = step.do === 'isolate' ? 'open' : 'closed';
+      if (draft.points[step.point] !== left) return;
+      draft.points = put(draft.points, step.point, 'unknown');
+      draft.isolatedAt = put(draft.isolatedAt, step.source, -1);
+      return;
+    }
+    case 'close':
+      draft.ends = put(draft.ends, step.end, true);
+      return;
+    case 'reseat':
+      draft.connectors = draft.connectors.map((connector) =>
+        connector.reseatedBy === index
+          ? { id: connector.id, open: true, reseatedBy: -1 }
+          : connector,
+      );
+      return;
+    default:
+      // What was opened stays open, and what was cut loose stays loose, until it is closed again.
+      return;
+  }
+}

@@ -1,0 +1,36 @@
+import type { JobEvent } from '../job/events.ts';
+import { anyFresh } from './asks.ts';
+import type { Property } from './property.ts';
+import { stepsOf, type Scene } from './scene.ts';
+
+export const nobodyInTheWay: Property = {
+  id: 'P3',
+  name: 'nobody in the way',
+  says:
+    'A source is restored only when everyone who joined has confirmed that they are clear since the last ' +
+    'exposed step, and no lock is left on any of its points.',
+  explains:
+    'A roll call counts when it lists everyone present, and ends with the next exposed step, the next ' +
+    'person who joins, a suspension or its own shelf life. Tags and the firm’s own locks count as locks. ' +
+    'A live window restores too.',
+  watches: ['step.done', 'window.opened'],
+  check(scene, event) {
+    const source = restoredSource(scene, event);
+    if (source === null) return null;
+    if (!anyFresh(scene, stepsOf(scene, 'clear'))) {
+      return 'not everyone has said that they are clear since the last exposed step';
+    }
+    const points = scene.book.sources[source]?.points ?? [];
+    const left = scene.holds.find((hold) => points.includes(hold.point));
+    if (left === undefined) return null;
+    return `a lock or tag is left on ${scene.book.points[left.point]?.label ?? 'a point'}`;
+  },
+};
+
+function restoredSource(scene: Scene, event: JobEvent): number | null {
+  const { book } = scene;
+  if (event.type === 'window.opened') return book.sourceAt.get(event.body.source) ?? -1;
+  if (event.type !== 'step.done') return null;
+  const step = book.steps[book.stepAt.get(event.body.step) ?? -1];
+  return step?.do === 'restore' ? step.source : null;
+}
