@@ -1,11 +1,13 @@
 import { defineConfig, devices } from '@playwright/test';
+import { findBrowser } from '../src/setup/browser.mjs';
 import { freePort } from './support/free-port.ts';
 
-// Set once, in the first process; the workers inherit it.
+// Set once, in the first process; the workers inherit them.
 process.env.STILLWIRE_TEST_PORT ??= String(await freePort());
+process.env.CHROMIUM_PATH ??= (await findBrowser()) ?? '';
 const url = `http://localhost:${process.env.STILLWIRE_TEST_PORT}`;
 const asRoot = process.getuid?.() === 0;
-const executablePath = process.env.CHROMIUM_PATH ?? '/usr/bin/chromium';
+const executablePath = process.env.CHROMIUM_PATH;
 
 export default defineConfig({
   testDir: './e2e',

@@ -36,13 +36,7 @@ const direction = {
 
 export default defineConfig(
   {
-    ignores: [
-      'node_modules/',
-      'build/',
-      '.svelte-kit/',
-      'test-results/',
-      'src/lib/ui/paraglide/',
-    ],
+    ignores: ['node_modules/', 'build/', '.svelte-kit/', 'test-results/', 'src/lib/ui/paraglide/'],
   },
   js.configs.recommended,
   ...ts.configs.recommended,
