@@ -303,7 +303,8 @@ const plainWords: Readonly<Record<string, string>> = {
   BAD_ALIAS: 'This alias cannot be read; its name may hold only letters, digits and hyphens.',
   BAD_DIRECTIVE: 'Directives (lines that begin with %) are not read here; take them out.',
   BAD_DQ_ESCAPE: 'After a backslash in double quotes this cannot stand; use single quotes.',
-  BAD_INDENT: 'The indent does not fit the lines above; count its spaces.',
+  BAD_INDENT:
+    'The indent does not fit the lines above; count its spaces, or close the bracket above.',
   BAD_SCALAR_START: 'A text cannot begin with this mark; put it in quotes.',
   BLOCK_AS_IMPLICIT_KEY:
     'A second colon, or a block, follows on one line; put a text with ": " in quotes.',

@@ -81,8 +81,8 @@ describe('names that stand for nothing', () => {
     ],
     [
       'a reference in a caution',
-      'reference: en-50110\n',
-      'reference: en-5011\n',
+      'reference: en-50110,',
+      'reference: en-5011,',
       /cautions\[0\]\.reference: There is no reference/,
     ],
     [
