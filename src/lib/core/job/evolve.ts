@@ -24,6 +24,7 @@ import {
   type JobState,
   type Lock,
 } from './state.ts';
+import { isWanted } from './wanted.ts';
 
 /** The parts of the state that one event may change, copied on first write. */
 class Draft {
@@ -42,7 +43,7 @@ class Draft {
   end(steps: readonly number[], why: string): void {
     for (const step of steps) {
       const mark = this.marks[step] ?? 0;
-      if ((mark & FRESH) === 0) continue;
+      if ((mark & (FRESH | UNCHECKED)) === 0) continue;
       this.marks[step] = mark & ~(FRESH | UNCHECKED);
       const fact = this.facts[step];
       if (fact) this.facts[step] = { ...fact, ended: why };
@@ -574,6 +575,7 @@ function apply(draft: Draft, event: JobEvent, ran: number): void {
     case 'lock.removedFor':
       return lockRemoved(draft, event);
     case 'tools.down':
+      endWatch(draft, 'tools went down');
       return draft.set({ status: 'downTools' });
     case 'job.refused':
       return draft.set({ status: 'refused', leftOpen: event.body.left });
@@ -592,11 +594,37 @@ function frontierOf(state: JobState): number {
   return steps.length;
 }
 
+/** Facts that nothing ahead asks for any more have served. */
+function retire(state: JobState): JobState {
+  const { plan } = state;
+  let marks: number[] | undefined;
+  for (const step of plan.steps) {
+    const mark = state.marks[step.index] ?? 0;
+    if ((mark & FRESH) === 0 || isWanted(state, step)) continue;
+    marks ??= [...state.marks];
+    marks[step.index] = mark & ~FRESH;
+  }
+  let useful = 0;
+  for (const step of plan.ofKind.wear) {
+    const wear = plan.steps[step] as PlanStep;
+    if (isWanted(state, wear)) useful |= wear.on | wear.off;
+  }
+  const worn = state.people.some((person) => ((person.on | person.off) & ~useful) !== 0);
+  if (!marks && !worn) return state;
+  return {
+    ...state,
+    marks: marks ?? state.marks,
+    people: worn
+      ? state.people.map((person) => ({ ...person, on: person.on & useful, off: person.off & useful }))
+      : state.people,
+  };
+}
+
 /** The state after one event. */
 export function evolve(state: JobState, event: JobEvent): JobState {
   const clock = advance(state.clock, event);
   const draft = new Draft({ ...state, clock });
   apply(draft, event, clock.ran);
   const next = { ...draft.state, marks: draft.marks, facts: draft.facts };
-  return { ...next, frontier: frontierOf(next) };
+  return retire({ ...next, frontier: frontierOf(next) });
 }

@@ -15,6 +15,7 @@ import {
   isProven,
   isSettled,
   NOT_APPLICABLE,
+  NOT_DONE,
   OPEN,
   PART,
   personOf,
@@ -22,6 +23,7 @@ import {
   SETTLED,
 } from './state.ts';
 import type { PlanPoint, PlanSource, PlanStep } from './plan.ts';
+import { isWanted } from './wanted.ts';
 
 export interface Interlock {
   readonly id: string;
@@ -71,28 +73,44 @@ function checkOrder(ask: Ask): void {
   block(ask, 'order', 'order', { step: first.id }, [first.index]);
 }
 
-/** Kinds that each person, or each connector, does again without anything having ended. */
+/** Whether a step may be done (again): what undid it, who has not done it yet, or what asks for it anew. */
 function mayRepeat(ask: Ask): boolean {
   const { state, step, by } = ask;
+  const mark = state.marks[step.index] ?? 0;
   switch (step.do) {
+    case 'isolate':
+      return mayIsolate(ask);
+    case 'restore':
+      return state.points[step.point] !== CLOSED;
     case 'lock':
       return !state.locks.some((lock) => lock.point === step.point && lock.owner === by && lock.sure);
-    case 'wear':
-      return !isFresh(state, step.index, by);
     case 'unlock':
       return state.locks.some((lock) => lock.point === step.point && (lock.owner === by || lock.parked));
+    case 'open':
+    case 'close':
+      return true; /* the end itself says, in its own rule */
+    case 'wear':
+      return !isFresh(state, step.index, by) && ((mark & SETTLED) === 0 || isWanted(state, step));
     case 'disconnect':
       return true;
-    case 'window':
-      return (
-        ((state.marks[step.index] ?? 0) & FRESH) === 0 ||
-        step.allows.some((at) => !isSettled(state, at))
-      );
     case 'reseat':
       return state.connectors.some((connector) => connector.open && connector.step < step.index);
-    default:
-      return ((state.marks[step.index] ?? 0) & FRESH) === 0;
+    case 'window':
+      return !isSettled(state, step.index) || step.allows.some((at) => !isSettled(state, at));
+    default: {
+      if ((mark & (SETTLED | NOT_DONE)) === 0) return true;
+      if ((mark & FRESH) === 0 && isWanted(state, step)) return true;
+      /* A meter in doubt is checked on a known source by a test that begins with that check. */
+      const checks = step.do === 'case' || step.do === 'prove';
+      return checks && state.instruments.some((instrument) => instrument.doubted);
+    }
   }
+}
+
+function mayIsolate(ask: Ask): boolean {
+  const { state, step } = ask;
+  if (state.points[step.point] !== OPEN) return true;
+  return pointOf(ask).control === 'exclusive' && (state.holders[step.point] ?? '') === '';
 }
 
 function checkTwice(ask: Ask): void {
@@ -212,7 +230,7 @@ function checkIsolate(ask: Ask): void {
   const { state } = ask;
   const point = pointOf(ask);
   for (const find of point.findSteps) {
-    if (((state.marks[find] ?? 0) & FRESH) === 0) {
+    if (((state.marks[find] ?? 0) & SETTLED) === 0) {
       block(ask, 'order', 'findFirst', { step: state.plan.steps[find]?.id ?? '' }, [find]);
     }
   }
@@ -266,16 +284,9 @@ function checkCounted(ask: Ask): void {
   }
 }
 
-/** Ohms on a live circuit harm the meter and the hand, and mean nothing. */
 function checkDeadForReading(ask: Ask): void {
-  const { state, step } = ask;
-  const named = step.source >= 0 ? [step.source] : step.exposes;
-  const electrical = named.filter((at) => state.plan.sources[at]?.electrical);
-  const against = electrical.length > 0 ? electrical : state.plan.sources.flatMap((source) => (source.electrical ? [source.index] : []));
-  for (const at of against) {
-    const source = state.plan.sources[at] as PlanSource;
-    if (source.source.dead === undefined || isProven(state, at)) continue;
-    blockUnlessProven(ask, source);
+  for (const at of ask.step.wantsDead) {
+    blockUnlessProven(ask, ask.state.plan.sources[at] as PlanSource);
   }
 }
 
@@ -299,7 +310,11 @@ function checkEnd(ask: Ask): void {
   const open = (state.openEnds & (1 << step.end)) !== 0;
   const end = state.plan.ends[step.end]?.label ?? '';
   /* A prop whose hold lapsed is seated and shaken again by the step that raised it. */
-  if (step.do === 'open' && open && isFresh(state, step.index, ask.by)) {
+  const unsure =
+    state.plan.ends[step.end]?.kind === 'prop' &&
+    !isFresh(state, step.index, ask.by) &&
+    isWanted(state, step);
+  if (step.do === 'open' && open && !unsure) {
     block(ask, 'order', 'endOpen', { end });
   }
   if (step.do === 'close' && !open) block(ask, 'order', 'endClosed', { end });
@@ -351,12 +366,6 @@ function checkRestoreOrder(ask: Ask): void {
   }
 }
 
-function checkIsolatedTwice(ask: Ask): void {
-  const { state, step } = ask;
-  if (state.points[step.point] !== OPEN || !isFresh(state, step.index, ask.by)) return;
-  block(ask, 'order', 'isolateAgain', { point: pointOf(ask).label });
-}
-
 function checkWindow(ask: Ask): void {
   const { state, step } = ask;
   if (state.window === undefined) {
@@ -384,16 +393,6 @@ function checkSign(ask: Ask): void {
   }
 }
 
-const metered = (step: PlanStep) => {
-  const data = step.step;
-  if (data.do === 'contacts') return true;
-  return (
-    data.do === 'reading' &&
-    ['resistance', 'insulation', 'capacitance'].includes(data.quantity) &&
-    step.within < 0
-  );
-};
-
 export const INTERLOCKS: readonly Interlock[] = [
   { id: 'window', covers: always, check: checkWindow },
   { id: 'order', covers: always, check: checkOrder },
@@ -415,12 +414,11 @@ export const INTERLOCKS: readonly Interlock[] = [
   { id: 'wear', covers: (step) => (step.wearing | step.bare) !== 0, check: checkWear },
   { id: 'briefing', covers: (step) => exposed(step) || energizes(step), check: checkBriefing },
   { id: 'find', covers: (step) => step.do === 'isolate', check: checkIsolate },
-  { id: 'isolated-twice', covers: kinds('isolate'), check: checkIsolatedTwice },
   { id: 'lock-on-cut', covers: kinds('lock'), check: checkLock },
   { id: 'wait', covers: kinds('release'), check: checkWait },
   { id: 'prove-cut', covers: kinds('prove'), check: checkProve },
   { id: 'counted', covers: kinds('prove'), check: checkCounted },
-  { id: 'dead-for-ohms', covers: metered, check: checkDeadForReading },
+  { id: 'dead-for-ohms', covers: (step) => step.wantsDead.length > 0, check: checkDeadForReading },
   { id: 'part-off', covers: kinds('contacts'), check: checkContacts },
   { id: 'ends', covers: kinds('open', 'close'), check: checkEnd },
   { id: 'nothing-open', covers: kinds('clear', 'unlock', 'restore'), check: (ask) => blockOpenEnds(ask, 0) },

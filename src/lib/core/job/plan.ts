@@ -78,6 +78,8 @@ export interface PlanStep {
   readonly within: number;
   /** Hands on metal that a source could have made live. */
   readonly hands: boolean;
+  /** Electrical sources that a reading in ohms (or of contacts) needs proved dead. */
+  readonly wantsDead: readonly number[];
 }
 
 export interface Plan {
@@ -223,6 +225,21 @@ function shelfLife(step: Step, sources: Checklist['sources']): number {
   return own > 0 && standing > 0 ? Math.min(own, standing) : Math.max(own, standing);
 }
 
+const METERED: ReadonlySet<string> = new Set(['resistance', 'insulation', 'capacitance']);
+
+/** Ohms on a live circuit harm the meter and the hand, and mean nothing. */
+function wantsDead(checklist: Checklist, step: Step, source: number, exposes: readonly number[], within: number) {
+  const metered = step.do === 'contacts' || (step.do === 'reading' && METERED.has(step.quantity));
+  if (!metered || within >= 0) return [];
+  const ids = Object.keys(checklist.sources);
+  const provable = (at: number) => {
+    const each = checklist.sources[ids[at] ?? ''];
+    return each?.kind === 'electrical' && each.dead !== undefined;
+  };
+  const named = (source >= 0 ? [source] : exposes).filter(provable);
+  return named.length > 0 ? named : ids.map((_, at) => at).filter(provable);
+}
+
 function stepOf(checklist: Checklist, step: Step, index: number, names: Names): PlanStep {
   const source = 'source' in step && step.source ? (names.sources.get(step.source) ?? -1) : -1;
   const pointId = 'point' in step ? step.point : undefined;
@@ -232,6 +249,9 @@ function stepOf(checklist: Checklist, step: Step, index: number, names: Names): 
     const at = names.steps.get(id);
     return at === undefined ? [] : [{ step: at, options: [options].flat() as string[] }];
   });
+  const within = checklist.steps.findIndex(
+    (other) => other.do === 'window' && other.allows.includes(step.id),
+  );
   return {
     index,
     id: step.id,
@@ -255,7 +275,8 @@ function stepOf(checklist: Checklist, step: Step, index: number, names: Names): 
     people: step.people ?? 1,
     allows: step.do === 'window' ? listOf(step.allows, names.steps) : [],
     stillOpen: step.do === 'window' ? maskOf(step.stillOpen, names.ends) : 0,
-    within: checklist.steps.findIndex((other) => other.do === 'window' && other.allows.includes(step.id)),
+    within,
+    wantsDead: wantsDead(checklist, step, source, exposes, within),
     hands:
       HANDS.has(step.do) ||
       exposes.length > 0 ||

@@ -26,6 +26,7 @@ import {
   type JobState,
 } from './state.ts';
 import { blockUnlessControlled, everIsFresh } from './energy.ts';
+import { isSourceWanted, isWanted } from './wanted.ts';
 import type {
   ConnectorView,
   FactView,
@@ -47,44 +48,7 @@ function factOf(state: JobState, step: number): FactView | undefined {
   return rest;
 }
 
-/** Steps further on that still lie ahead. */
-function ahead(state: JobState): PlanStep[] {
-  return state.plan.steps.filter((step) => !isSettled(state, step.index));
-}
-
-/** Whether something ahead asks for this fact, so that its lapse has to be mended. */
-function isWanted(state: JobState, step: PlanStep, coming: readonly PlanStep[]): boolean {
-  return coming.some((later) => {
-    if (later.needs.includes(step.index)) return true;
-    const exposesIt = step.source >= 0 && later.exposes.includes(step.source);
-    switch (step.do) {
-      case 'prove':
-      case 'release':
-        return exposesIt;
-      case 'isolate':
-      case 'lock':
-        return exposesIt || (later.do === 'prove' && later.source === step.source);
-      case 'wear':
-        return (later.wearing & step.on) !== 0 || (later.bare & step.off) !== 0;
-      case 'tell':
-        return later.exposes.length > 0 || later.do === 'restore' || later.do === 'window';
-      case 'case':
-        return later.hands;
-      case 'clear':
-        return later.do === 'unlock' || later.do === 'restore';
-      case 'open':
-        return (
-          later.exposes.length > 0 &&
-          state.plan.ends[step.end]?.kind === 'prop' &&
-          (state.openEnds & (1 << step.end)) !== 0
-        );
-      default:
-        return false;
-    }
-  });
-}
-
-function stateOf(state: JobState, step: PlanStep, by: string, coming: readonly PlanStep[]): StepState {
+function stateOf(state: JobState, step: PlanStep, by: string): StepState {
   const mark = state.marks[step.index] ?? 0;
   if ((mark & NOT_APPLICABLE) !== 0) return 'notApplicable';
   if ((mark & NOT_DONE) !== 0) return 'notDone';
@@ -97,18 +61,25 @@ function stateOf(state: JobState, step: PlanStep, by: string, coming: readonly P
   }
   if (!isSettled(state, step.index)) return 'todo';
   if (isFresh(state, step.index, by)) return 'done';
-  return isWanted(state, step, coming) ? 'lapsed' : 'spent';
+  if (isRepeatDue(state, step)) return 'lapsed';
+  return state.facts[step.index]?.ended === undefined ? 'done' : 'spent';
 }
 
-function stepView(
-  state: JobState,
-  step: PlanStep,
-  by: string,
-  ran: number,
-  coming: readonly PlanStep[],
-): StepView {
+/** Whether the step has to be done again for something ahead. */
+function isRepeatDue(state: JobState, step: PlanStep): boolean {
+  if (step.do === 'isolate' || step.do === 'lock') {
+    if (!isSourceWanted(state, step.source)) return false;
+    const point = state.plan.points[step.point] as PlanPoint;
+    const cut = state.points[step.point] === OPEN;
+    if (step.do === 'lock') return !state.locks.some((lock) => lock.point === point.index && lock.sure);
+    return !cut || (point.control === 'exclusive' && (state.holders[step.point] ?? '') === '');
+  }
+  return isWanted(state, step);
+}
+
+function stepView(state: JobState, step: PlanStep, by: string, ran: number): StepView {
   const fact = factOf(state, step.index);
-  const status = stateOf(state, step, by, coming);
+  const status = stateOf(state, step, by);
   const blocks = state.status === 'atWork' ? stepBlocks(state, step, by) : [];
   const age = ran - (state.facts[step.index]?.ran ?? ran);
   return {
@@ -237,8 +208,7 @@ export function viewOf(state: JobState, now: Now, by: string): JobView {
   const stamp = { ...now, by };
   const ran = state.clock.ran + (state.status === 'notOpened' ? 0 : gapOf(state.clock, stamp).ms);
   const timed: JobState = { ...state, clock: { ...state.clock, ran } };
-  const coming = ahead(timed);
-  const steps = timed.plan.steps.map((step) => stepView(timed, step, by, ran, coming));
+  const steps = timed.plan.steps.map((step) => stepView(timed, step, by, ran));
   const current = state.status === 'atWork' ? currentOf(timed, steps) : undefined;
   const ready = steps.filter((step) => state.status === 'atWork' && step.refusals.length === 0);
   const window = timed.window;

@@ -1,0 +1,89 @@
+/**
+ * Whether anything ahead still asks for a fact.
+ *
+ * A fact that nothing ahead asks for has served: its step stays in the record and in the order, but it
+ * no longer stands for anything, may not be done a second time, and would have to be stated anew if a
+ * step that asks for it came up again. So after an interruption only what lapsed *and matters* is asked.
+ */
+import type { Plan, PlanStep } from './plan.ts';
+import { CLOSED, FRESH, isSettled, OPEN, type JobState } from './state.ts';
+
+/** The steps whose gates ask about the fact of this one, from the plan alone. */
+function askersOf(plan: Plan, step: PlanStep): number[] {
+  const asks = (later: PlanStep): boolean => {
+    if (later.needs.includes(step.index)) return true;
+    const energizes = later.do === 'restore' || later.do === 'window';
+    switch (step.do) {
+      case 'prove':
+        return (
+          later.exposes.includes(step.source) ||
+          later.wantsDead.includes(step.source) ||
+          (later.hands && (plan.sources[step.source]?.metalCase ?? false))
+        );
+      case 'release':
+        return later.exposes.includes(step.source);
+      case 'tell':
+        return later.exposes.length > 0 || energizes;
+      case 'clear':
+        return later.do === 'unlock' || energizes;
+      case 'open':
+        return later.exposes.length > 0 && plan.ends[step.end]?.kind === 'prop';
+      case 'wear':
+        return (later.wearing & step.on) !== 0 || (later.bare & step.off) !== 0;
+      default:
+        return false;
+    }
+  };
+  return plan.steps.filter((later) => later.index !== step.index && asks(later)).map((each) => each.index);
+}
+
+const cache = new WeakMap<Plan, readonly (readonly number[])[]>();
+
+function askers(plan: Plan, step: number): readonly number[] {
+  let table = cache.get(plan);
+  if (!table) {
+    table = plan.steps.map((each) => askersOf(plan, each));
+    cache.set(plan, table);
+  }
+  return table[step] ?? [];
+}
+
+/** A step that was done and has to be done again before something ahead can go on. */
+function isPending(state: JobState, step: PlanStep): boolean {
+  if (!isSettled(state, step.index)) return true;
+  switch (step.do) {
+    case 'isolate': {
+      const point = state.plan.points[step.point];
+      const held = point?.control !== 'exclusive' || state.holders[step.point] !== '';
+      if (state.points[step.point] === OPEN && held) return false;
+      return state.points[step.point] !== CLOSED || isSourceWanted(state, step.source);
+    }
+    case 'prove':
+    case 'release':
+    case 'tell':
+    case 'open':
+    case 'case':
+      return ((state.marks[step.index] ?? 0) & FRESH) === 0 && isWanted(state, step);
+    default:
+      return false;
+  }
+}
+
+/** Whether a step that exposes somebody to this source is still ahead. */
+export function isSourceWanted(state: JobState, source: number): boolean {
+  return state.plan.steps.some(
+    (step) =>
+      (step.exposes.includes(source) || (step.do === 'prove' && step.source === source)) &&
+      !isSettled(state, step.index),
+  );
+}
+
+/** Whether something ahead asks for the fact of this step. */
+export function isWanted(state: JobState, step: PlanStep): boolean {
+  if (step.do === 'case' || step.do === 'sign') return true; /* the end of the job asks for both */
+  for (const at of askers(state.plan, step.index)) {
+    const later = state.plan.steps[at];
+    if (later && isPending(state, later)) return true;
+  }
+  return false;
+}
