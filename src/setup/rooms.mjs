@@ -22,10 +22,13 @@ export const rooms = [
   { path: core, knows: [], packages: purePackages, why: pure },
   {
     path: `${core}/checklist`,
-    // Pure reading of quantities and of outcomes; neither knows more than the model of a checklist.
-    knows: [`${core}/measure/quantity`, `${core}/measure/suspects-review`],
+    // How quantities and outcomes are read, and the canonical form that an identity is taken of; none
+    // of these knows more than the model of a checklist.
+    knows: ['measure/quantity', 'measure/suspects-review', 'record/canonical', 'record/bytes'].map(
+      (file) => `${core}/${file}`,
+    ),
     packages: purePackages,
-    why: 'a checklist is data, known by the others and knowing none of them but how quantities are read',
+    why: 'a checklist is data, known by the others and knowing none of them but how values are read and written',
   },
   {
     path: `${core}/measure`,
