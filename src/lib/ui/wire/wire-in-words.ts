@@ -17,7 +17,7 @@ export function wireInWords(
 }
 
 function sourceInWords(source: SourceView, nameOf: NameOf): string {
-  const parts = [m.wire_source({ source: source.label, state: sourceState(source) })];
+  const parts: string[] = [m.wire_source({ source: source.label, state: sourceState(source) })];
   const note = sourceNote(source);
   if (note !== undefined) parts.push(`${note}.`);
   if (source.state === 'dead' && source.keepsMs !== undefined)
