@@ -1,7 +1,7 @@
 /** What every component of an open job may ask for. Pages fill it in; components hold no rules. */
 import { createContext } from 'svelte';
 import type { Checklist, QuantityName, Step } from '#lib/core/checklist/model.ts';
-import type { Instrument, MeterCheck } from '#lib/core/job/events.ts';
+import type { Instrument, JobEvent, MeterCheck } from '#lib/core/job/events.ts';
 import type { Order } from '#lib/core/job/commands.ts';
 import type { Refusal } from '#lib/core/job/refusal.ts';
 import type { JobView } from '#lib/core/job/view-types.ts';
@@ -61,6 +61,11 @@ export interface Remembered {
   place: string;
 }
 
+export interface Entry {
+  readonly seq: number;
+  readonly event: JobEvent;
+}
+
 export interface Desk {
   /** In the language of the reader; ids and figures are the same in every language. */
   readonly checklist: Checklist;
@@ -70,6 +75,8 @@ export interface Desk {
   readonly site: string;
   readonly judge: Judge;
   readonly remembered: Remembered;
+  /** The record so far, in order. */
+  readonly entries: readonly Entry[];
   nameOf(person: string): string;
   submit(order: Order): Promise<Submitted>;
   /** Keeps a picture until an entry names it. */

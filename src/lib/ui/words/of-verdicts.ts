@@ -1,0 +1,42 @@
+/** Verdicts in the reader's language; the figures are the instrument's own. */
+import type { ReadingVerdict, VerdictName } from '#lib/core/measure/verdict.ts';
+import * as m from '../paraglide/messages.js';
+import { getLocale } from '../paraglide/runtime.js';
+import { limitOrigin, unitFace } from './of-units.ts';
+
+export const verdictWord: Readonly<Record<VerdictName, () => string>> = {
+  pass: m.verdict_pass,
+  fail: m.verdict_fail,
+  cannotTell: m.verdict_cannot_tell,
+  notTaken: m.verdict_not_taken,
+  unusable: m.verdict_unusable,
+};
+
+/** The sentence with limit and origin. Where no sentence of this language fits, the engine's own. */
+export function verdictSays(verdict: ReadingVerdict): string {
+  const limit = limitWords(verdict);
+  const origin = verdict.origin === null ? '' : limitOrigin[verdict.origin]();
+  if (verdict.verdict === 'unusable' || limit === '') return verdict.says;
+  if (verdict.code === 'overload') return m.verdict_says_overload({ limit, origin });
+  if (verdict.code === 'unstable' && verdict.net === null) return m.verdict_says_unstable();
+  if (verdict.low === null || verdict.high === null || verdict.unit === null) return verdict.says;
+  const span = `${figure(verdict.low)} – ${figure(verdict.high)} ${unitFace(verdict.unit)}`;
+  const said = { span, limit, origin };
+  if (verdict.verdict === 'pass') return m.verdict_says_inside(said);
+  if (verdict.verdict === 'fail') return m.verdict_says_outside(said);
+  return m.verdict_says_both(said);
+}
+
+/** The limit in figures, so that it reads the same in every language: `0.98 – 1.2 kΩ`. */
+function limitWords(verdict: ReadingVerdict): string {
+  const unit = verdict.unit === null ? '' : ` ${unitFace(verdict.unit)}`;
+  const { least, most } = verdict;
+  if (least !== null && most !== null) return `${figure(least)} – ${figure(most)}${unit}`;
+  if (most !== null) return `≤ ${figure(most)}${unit}`;
+  if (least !== null) return `≥ ${figure(least)}${unit}`;
+  return verdict.limit;
+}
+
+function figure(value: number): string {
+  return new Intl.NumberFormat(getLocale(), { maximumSignificantDigits: 4 }).format(value);
+}
