@@ -15,6 +15,7 @@ import {
   QUANTITIES,
   SIGNAL_WORDS,
   SOURCE_KINDS,
+  type Checklist,
 } from './model.ts';
 
 /** Kebab-case, for checklists and steps. */
@@ -274,6 +275,19 @@ export const checklistSchema = z
   .describe('A checklist, format 1');
 
 export type ReadChecklist = z.output<typeof checklistSchema>;
+
+type Frozen<T> = T extends readonly (infer Item)[]
+  ? readonly Frozen<Item>[]
+  : T extends object
+    ? { readonly [Key in keyof T]: Frozen<T[Key]> }
+    : T;
+// Assignable both ways is not enough: a key that both may lack could have two names.
+type Same<A, B> =
+  (<T>() => T extends A ? 1 : 2) extends <T>() => T extends B ? 1 : 2 ? true : false;
+type Holds<T extends true> = T;
+
+/** Does not compile unless what the schema lets through and the model of it are the same, both ways. */
+export type SchemaIsModel = Holds<Same<Frozen<ReadChecklist>, Frozen<Checklist>>>;
 
 /** The JSON Schema for editors, as one JSON document. */
 export function checklistJsonSchema(): Record<string, unknown> {
