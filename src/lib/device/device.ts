@@ -13,7 +13,7 @@ import { enrol, publicKeys } from './keys.ts';
 import type { PublicKey } from './keys.ts';
 import { acquaint, answerForEmptied, browserPlaces } from './known-device.ts';
 import type { Acquaintance, MarkPlace } from './known-device.ts';
-import { askToKeep } from './persistence.ts';
+import { askToKeep, lookAtKeeping } from './persistence.ts';
 import type { Keeping } from './persistence.ts';
 import type { JobRow, PersonRow } from './schema.ts';
 import type { Program } from './seal-events.ts';
@@ -195,6 +195,16 @@ export class Device {
     if (begun.ok) return done(session);
     session.close();
     return begun;
+  }
+
+  /** The stored bytes of a photo, hashed again: `photo-missing` when they are gone or changed. */
+  readPhoto(sha256: string): ReturnType<DeviceStore['readPhoto']> {
+    return this.store.readPhoto(sha256);
+  }
+
+  /** What the browser promised so far, without asking anything of the person. */
+  lookAtKeeping(): Promise<Keeping> {
+    return lookAtKeeping();
   }
 
   async #checklistOf(row: JobRow): Promise<Result<LoadedChecklist>> {
