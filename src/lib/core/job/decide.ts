@@ -96,7 +96,9 @@ function clockEvents(state: JobState, command: Command): JobEvent[] {
     events.push(eventOf(command, 'clock.noted', { what: 'wallAhead', seconds: drift }));
   }
   const { steps, cause } = endedByClock(state, command);
-  const waiting = state.cutAt.some((at, source) => at >= 0 && (state.plan.sources[source]?.waitMs ?? 0) > 0);
+  const waiting = state.cutAt.some(
+    (at, source) => at >= 0 && (state.plan.sources[source]?.waitMs ?? 0) > 0,
+  );
   if (steps.length > 0 || (cause === 'restart' && waiting)) {
     const ids = steps.map((step) => state.plan.steps[step]?.id ?? '');
     events.push(eventOf(command, 'fact.lapsed', { what: 'time', cause, steps: ids }));
@@ -228,7 +230,10 @@ function stateLapse(turn: Turn, command: Command & { command: 'lapse' }): void {
   if (source !== undefined && !state.plan.sourceIndex.has(source)) {
     block(turn, 'bad-input', 'unknownSource', { source });
   }
-  if (what === 'instrumentDoubt' && !state.instruments.some((each) => each.card.id === instrument)) {
+  if (
+    what === 'instrumentDoubt' &&
+    !state.instruments.some((each) => each.card.id === instrument)
+  ) {
     block(turn, 'bad-input', 'unknownInstrument', { instrument: instrument ?? 'unnamed' });
   }
   if (step !== undefined && !state.plan.stepIndex.has(step)) {
@@ -281,7 +286,10 @@ function openWindow(turn: Turn, command: Command & { command: 'window' }): void 
     return;
   }
   const steps = state.plan.ofKind.window.filter((at) => state.plan.steps[at]?.source === source);
-  const chosen = steps.find((at) => state.plan.steps[at]?.id === command.step) ?? steps.find((at) => !isFresh(state, at, command.by)) ?? steps[0];
+  const chosen =
+    steps.find((at) => state.plan.steps[at]?.id === command.step) ??
+    steps.find((at) => !isFresh(state, at, command.by)) ??
+    steps[0];
   const step = chosen === undefined ? undefined : state.plan.steps[chosen];
   if (step?.step.do !== 'window') {
     const label = state.plan.sources[source]?.source.label ?? '';
@@ -375,7 +383,10 @@ function removeLockFor(turn: Turn, command: Command & { command: 'removeLockFor'
 function downTools(turn: Turn, why: string): void {
   const { window, plan } = turn.state;
   if (window) {
-    emit(turn, 'window.closed', { source: plan.sources[window.source]?.id ?? '', unexpected: true });
+    emit(turn, 'window.closed', {
+      source: plan.sources[window.source]?.id ?? '',
+      unexpected: true,
+    });
   }
   emit(turn, 'tools.down', { why });
 }
@@ -412,7 +423,18 @@ function open(turn: Turn, command: Command & { command: 'open' }): void {
 }
 
 /** Commands that stopped or parked work still takes. */
-const WHILE_DOWN = ['resume', 'park', 'refuse', 'evidenceHold', 'lapse', 'leave', 'tingle', 'nearMiss', 'caution', 'join'];
+const WHILE_DOWN = [
+  'resume',
+  'park',
+  'refuse',
+  'evidenceHold',
+  'lapse',
+  'leave',
+  'tingle',
+  'nearMiss',
+  'caution',
+  'join',
+];
 const WHILE_PARKED = ['resume', 'join', 'lapse', 'removeLockFor', 'nearMiss', 'caution'];
 
 function checkStanding(turn: Turn): void {
@@ -486,7 +508,8 @@ function act(turn: Turn): void {
       if (state.window) block(turn, 'live-window', 'leaveWindow');
       return emit(turn, 'job.closed', { openEnds: [] });
     case 'amend':
-      if (!isEnded(state)) block(turn, 'order', state.status === 'notOpened' ? 'notOpened' : 'amendEarly');
+      if (!isEnded(state))
+        block(turn, 'order', state.status === 'notOpened' ? 'notOpened' : 'amendEarly');
       wanted(turn, command.text, 'whyMissing');
       return emit(turn, 'amended', { about: command.about, text: command.text });
   }

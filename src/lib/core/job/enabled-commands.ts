@@ -70,7 +70,8 @@ function stepCandidates(state: JobState, by: string, bounds: Bounds): By[] {
     if (stepBlocks(state, step, by, true).length === 0) {
       orders.push(...stepOrders(state, step, by, bounds));
     }
-    if (step.step.optional) orders.push({ command: 'notDone', step: step.id, why: 'not needed', by });
+    if (step.step.optional)
+      orders.push({ command: 'notDone', step: step.id, why: 'not needed', by });
     const mark = state.marks[step.index] ?? 0;
     if (mark !== 0) orders.push({ command: 'correct', step: step.id, why: 'slip', by });
   }
@@ -112,7 +113,12 @@ function declareAll(state: JobState) {
 
 function exitCandidates(state: JobState, by: string): By[] {
   const left = declareAll(state);
-  const park = { command: 'park' as const, told: 'household', owner: 'office', until: '2027-01-01' };
+  const park = {
+    command: 'park' as const,
+    told: 'household',
+    owner: 'office',
+    until: '2027-01-01',
+  };
   return [
     { ...park, as: 'usable', left: [], by },
     { ...park, as: 'shut', left, by },
@@ -155,7 +161,14 @@ function windowCandidates(state: JobState, by: string): By[] {
     const step = state.plan.steps[at] as PlanStep;
     const source = state.plan.sources[step.source]?.id ?? '';
     const readBack = 'read back';
-    return { command: 'window', source, step: step.id, reason: 'voltage under command', readBack, by };
+    return {
+      command: 'window',
+      source,
+      step: step.id,
+      reason: 'voltage under command',
+      readBack,
+      by,
+    };
   });
 }
 
@@ -170,7 +183,12 @@ function candidates(state: JobState, bounds: Bounds): By[] {
       percent: '0.5',
       counts: 2,
     };
-    const open = { command: 'open' as const, site: 'site', people: [lead], instruments: [instrument] };
+    const open = {
+      command: 'open' as const,
+      site: 'site',
+      people: [lead],
+      instruments: [instrument],
+    };
     return [{ ...open, by: lead.id }];
   }
   const orders: By[] = [];

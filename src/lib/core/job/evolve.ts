@@ -100,7 +100,13 @@ function setPoint(draft: Draft, point: number, position: number, ran: number): v
   updateWaits(draft, ran);
 }
 
-function closePoint(draft: Draft, point: PlanPoint, position: number, why: string, ran: number): void {
+function closePoint(
+  draft: Draft,
+  point: PlanPoint,
+  position: number,
+  why: string,
+  ran: number,
+): void {
   draft.end(point.isolateSteps, why);
   draft.set({ holders: replaceAt(draft.state.holders, point.index, '') });
   setPoint(draft, point.index, position, ran);
@@ -161,9 +167,11 @@ function doRestore(draft: Draft, step: PlanStep, ran: number): void {
 }
 
 function doDisconnect(draft: Draft, step: PlanStep, result: StepResult): boolean {
-  const fresh = (result.connectors ?? []).map(
-    (label): Connector => ({ ...label, open: true, step: step.index }),
-  );
+  const fresh = (result.connectors ?? []).map((label): Connector => ({
+    ...label,
+    open: true,
+    step: step.index,
+  }));
   const kept = draft.state.connectors.filter((old) => !fresh.some((each) => each.id === old.id));
   const connectors = [...kept, ...fresh];
   draft.set({ connectors });
@@ -295,6 +303,8 @@ function stepDone(draft: Draft, event: JobEvent & { type: 'step.done' }, ran: nu
     case 'release':
       if (result.instrument !== undefined) mark |= UNCHECKED;
       break;
+    default:
+      break; /* the mark and the fact say it all */
   }
   const fact: Fact = {
     by: event.by,
@@ -390,7 +400,11 @@ const ENDED_BY: Readonly<Record<string, string>> = {
   windowOpened: 'a live window was opened',
 };
 
-function windowOpened(draft: Draft, event: JobEvent & { type: 'window.opened' }, ran: number): void {
+function windowOpened(
+  draft: Draft,
+  event: JobEvent & { type: 'window.opened' },
+  ran: number,
+): void {
   const { plan } = draft.state;
   const source = plan.sourceIndex.get(event.body.source) ?? -1;
   const step = plan.stepIndex.get(event.body.step) ?? -1;
@@ -426,9 +440,18 @@ function parked(draft: Draft, event: JobEvent & { type: 'job.parked' }): void {
     const at = [...new Set([...own, ...bare])];
     locks = [
       ...locks.filter((each) => each.owner !== event.by),
-      ...at.map((point): Lock => ({ number: lock, owner: event.by, point, sure: true, parked: true })),
+      ...at.map((point): Lock => ({
+        number: lock,
+        owner: event.by,
+        point,
+        sure: true,
+        parked: true,
+      })),
     ];
-    draft.end(own.flatMap((point) => plan.points[point]?.lockSteps ?? []), ENDED_BY.parked ?? '');
+    draft.end(
+      own.flatMap((point) => plan.points[point]?.lockSteps ?? []),
+      ENDED_BY.parked ?? '',
+    );
   }
   draft.set({
     status: as === 'usable' ? 'parkedUsable' : 'parkedShut',
@@ -615,7 +638,11 @@ function retire(state: JobState): JobState {
     ...state,
     marks: marks ?? state.marks,
     people: worn
-      ? state.people.map((person) => ({ ...person, on: person.on & useful, off: person.off & useful }))
+      ? state.people.map((person) => ({
+          ...person,
+          on: person.on & useful,
+          off: person.off & useful,
+        }))
       : state.people,
   };
 }

@@ -6,7 +6,12 @@
  * implementation, and that is the specification.
  */
 import { block, type Ask } from './block.ts';
-import { blockUnlessControlled, blockUnlessCut, blockUnlessDead, blockUnlessProven } from './energy.ts';
+import {
+  blockUnlessControlled,
+  blockUnlessCut,
+  blockUnlessDead,
+  blockUnlessProven,
+} from './energy.ts';
 import {
   allPointsOpen,
   CLOSED,
@@ -83,9 +88,13 @@ function mayRepeat(ask: Ask): boolean {
     case 'restore':
       return state.points[step.point] !== CLOSED;
     case 'lock':
-      return !state.locks.some((lock) => lock.point === step.point && lock.owner === by && lock.sure);
+      return !state.locks.some(
+        (lock) => lock.point === step.point && lock.owner === by && lock.sure,
+      );
     case 'unlock':
-      return state.locks.some((lock) => lock.point === step.point && (lock.owner === by || lock.parked));
+      return state.locks.some(
+        (lock) => lock.point === step.point && (lock.owner === by || lock.parked),
+      );
     case 'open':
     case 'close':
       return true; /* the end itself says, in its own rule */
@@ -141,7 +150,8 @@ function checkNeeds(ask: Ask): void {
       else if (needed.do === 'wear') checkWorn(ask, needed.on, needed.off, [need]);
       else if (needed.do === 'prove') {
         blockUnlessProven(ask, state.plan.sources[needed.source] as PlanSource);
-        if (isProven(state, needed.source)) block(ask, 'stale-proof', 'need', { step: needed.id }, [need]);
+        if (isProven(state, needed.source))
+          block(ask, 'stale-proof', 'need', { step: needed.id }, [need]);
       } else block(ask, 'order', 'need', { step: needed.id }, [need]);
       continue;
     }
@@ -160,7 +170,8 @@ function checkWorn(ask: Ask, on: number, off: number, clears: readonly number[])
   const wrong = off & ~(person?.off ?? 0);
   const names = (mask: number) =>
     state.plan.items.filter((_, at) => (mask & (1 << at)) !== 0).join(', ');
-  if (lacking !== 0) block(ask, 'must-wear', 'mustWear', { person: by, items: names(lacking) }, clears);
+  if (lacking !== 0)
+    block(ask, 'must-wear', 'mustWear', { person: by, items: names(lacking) }, clears);
   if (wrong !== 0) {
     block(ask, 'must-not-wear', 'mustNotWear', { person: by, items: names(wrong) }, clears);
   }
@@ -323,7 +334,8 @@ function checkEnd(ask: Ask): void {
 function checkUnlock(ask: Ask): void {
   const { state, step, by } = ask;
   const point = pointOf(ask);
-  if (state.locks.some((lock) => lock.point === step.point && (lock.owner === by || lock.parked))) return;
+  if (state.locks.some((lock) => lock.point === step.point && (lock.owner === by || lock.parked)))
+    return;
   block(ask, 'lock-owner', 'noLockHere', { person: by, point: point.label });
 }
 
@@ -337,7 +349,10 @@ export function checkRollCall(ask: Pick<Ask, 'state' | 'blocks'>): void {
   block(ask, 'roll-call', 'clearStale', { step: id }, next === undefined ? [] : [next]);
 }
 
-export function blockLocksLeft(ask: Pick<Ask, 'state' | 'blocks'>, points: readonly number[]): void {
+export function blockLocksLeft(
+  ask: Pick<Ask, 'state' | 'blocks'>,
+  points: readonly number[],
+): void {
   const { state } = ask;
   for (const lock of state.locks) {
     if (!points.includes(lock.point)) continue;
@@ -386,7 +401,10 @@ function checkWet(ask: Ask): void {
 function checkSign(ask: Ask): void {
   const { state } = ask;
   blockOpenEnds(ask, 0);
-  blockLocksLeft(ask, state.plan.points.map((point) => point.index));
+  blockLocksLeft(
+    ask,
+    state.plan.points.map((point) => point.index),
+  );
   for (const point of state.plan.points) {
     if (state.points[point.index] === CLOSED) continue;
     block(ask, 'open-ends', 'parkClosedPoint', { point: point.label }, point.restoreSteps);
@@ -421,8 +439,16 @@ export const INTERLOCKS: readonly Interlock[] = [
   { id: 'dead-for-ohms', covers: (step) => step.wantsDead.length > 0, check: checkDeadForReading },
   { id: 'part-off', covers: kinds('contacts'), check: checkContacts },
   { id: 'ends', covers: kinds('open', 'close'), check: checkEnd },
-  { id: 'nothing-open', covers: kinds('clear', 'unlock', 'restore'), check: (ask) => blockOpenEnds(ask, 0) },
-  { id: 'nothing-open-window', covers: kinds('window'), check: (ask) => blockOpenEnds(ask, ask.step.stillOpen) },
+  {
+    id: 'nothing-open',
+    covers: kinds('clear', 'unlock', 'restore'),
+    check: (ask) => blockOpenEnds(ask, 0),
+  },
+  {
+    id: 'nothing-open-window',
+    covers: kinds('window'),
+    check: (ask) => blockOpenEnds(ask, ask.step.stillOpen),
+  },
   { id: 'own-lock', covers: kinds('unlock'), check: checkUnlock },
   { id: 'roll-call', covers: kinds('unlock', 'restore', 'window'), check: checkRollCall },
   { id: 'locks-off', covers: kinds('restore', 'window'), check: checkLocksOff },

@@ -81,7 +81,8 @@ function endsWithSource(state: JobState, step: PlanStep, sourceId: string): bool
 export function endedByLapse(state: JobState, lapse: LapseSaid): number[] {
   return state.plan.steps.flatMap((step) => {
     if (((state.marks[step.index] ?? 0) & (FRESH | UNCHECKED)) === 0) return [];
-    if (((state.marks[step.index] ?? 0) & FRESH) === 0 && lapse.what !== 'instrumentDoubt') return [];
+    if (((state.marks[step.index] ?? 0) & FRESH) === 0 && lapse.what !== 'instrumentDoubt')
+      return [];
     const named = step.unless.includes(lapse.what);
     return named || standing(state, step, lapse) ? [step.index] : [];
   });

@@ -6,11 +6,17 @@
  */
 import { LAPSES, type Lapse } from '../checklist/model.ts';
 import type { Command, NewPerson, Order } from './commands.ts';
-import type { ConnectorLabel, Instrument, LeftOpen, MeterCheck, Shown, StepResult } from './events.ts';
+import type {
+  ConnectorLabel,
+  Instrument,
+  LeftOpen,
+  MeterCheck,
+  Shown,
+  StepResult,
+} from './events.ts';
 
 export type ParsedCommand =
-  | { readonly ok: true; readonly command: Command }
-  | { readonly ok: false; readonly says: string };
+  { readonly ok: true; readonly command: Command } | { readonly ok: false; readonly says: string };
 
 class Unusable extends Error {}
 
@@ -32,7 +38,8 @@ const LONGEST_TEXT = 4000;
 
 function text(value: unknown, where: string): string {
   if (typeof value !== 'string') return fail(`${where} has to be text.`);
-  if (value.length > LONGEST_TEXT) return fail(`${where} is longer than ${LONGEST_TEXT} characters.`);
+  if (value.length > LONGEST_TEXT)
+    return fail(`${where} is longer than ${LONGEST_TEXT} characters.`);
   if (!value.isWellFormed()) return fail(`${where} holds half a character.`);
   return value;
 }
@@ -42,7 +49,9 @@ function optionalText(value: unknown, where: string): string | undefined {
 }
 
 function whole(value: unknown, where: string): number {
-  return Number.isSafeInteger(value) ? (value as number) : fail(`${where} has to be a whole number.`);
+  return Number.isSafeInteger(value)
+    ? (value as number)
+    : fail(`${where} has to be a whole number.`);
 }
 
 function list(value: unknown, where: string): readonly unknown[] {
@@ -64,7 +73,10 @@ function decimal(value: unknown, where: string): string {
 
 function shown(value: unknown, where: string): Shown {
   const given = object(value, where);
-  return { value: decimal(given.value, `${where}.value`), unit: text(given.unit ?? '', `${where}.unit`) };
+  return {
+    value: decimal(given.value, `${where}.value`),
+    unit: text(given.unit ?? '', `${where}.unit`),
+  };
 }
 
 function check(value: unknown, where: string): MeterCheck {
@@ -112,7 +124,10 @@ const RESULT_FIELDS: Readonly<Record<string, (value: unknown, where: string) => 
   instrument: text,
   pairs: (value, where) =>
     Object.fromEntries(
-      Object.entries(object(value, where)).map(([pair, each]) => [pair, shown(each, `${where}.${pair}`)]),
+      Object.entries(object(value, where)).map(([pair, each]) => [
+        pair,
+        shown(each, `${where}.${pair}`),
+      ]),
     ),
   before: check,
   after: check,
@@ -178,7 +193,9 @@ function leftOpen(value: unknown): LeftOpen[] {
 }
 
 function lapseName(value: unknown): Lapse {
-  return LAPSES.find((each) => each === value) ?? fail(`“what” has to be one of: ${LAPSES.join(', ')}.`);
+  return (
+    LAPSES.find((each) => each === value) ?? fail(`“what” has to be one of: ${LAPSES.join(', ')}.`)
+  );
 }
 
 function withOptional<T extends object>(
@@ -187,7 +204,9 @@ function withOptional<T extends object>(
   fields: Readonly<Record<string, (value: unknown, where: string) => unknown>>,
 ): T {
   const extra = Object.entries(fields).flatMap(([name, read]) =>
-    given[name] === undefined || given[name] === null ? [] : [[name, read(given[name], name)] as const],
+    given[name] === undefined || given[name] === null
+      ? []
+      : [[name, read(given[name], name)] as const],
   );
   return { ...base, ...Object.fromEntries(extra) };
 }
@@ -212,7 +231,10 @@ const ORDERS: Readonly<Record<string, (given: Json) => Order>> = {
         demo: (value) => value === true,
         previous: (value) => {
           const previous = object(value, 'previous');
-          return { job: text(previous.job, 'previous.job'), head: text(previous.head, 'previous.head') };
+          return {
+            job: text(previous.job, 'previous.job'),
+            head: text(previous.head, 'previous.head'),
+          };
         },
       },
     ),
@@ -222,8 +244,16 @@ const ORDERS: Readonly<Record<string, (given: Json) => Order>> = {
       given,
       { acted: text },
     ),
-  notDone: (given) => ({ command: 'notDone', step: text(given.step, 'step'), why: words(given.why) }),
-  correct: (given) => ({ command: 'correct', step: text(given.step, 'step'), why: words(given.why) }),
+  notDone: (given) => ({
+    command: 'notDone',
+    step: text(given.step, 'step'),
+    why: words(given.why),
+  }),
+  correct: (given) => ({
+    command: 'correct',
+    step: text(given.step, 'step'),
+    why: words(given.why),
+  }),
   caution: (given) => ({ command: 'caution', step: text(given.step, 'step') }),
   lapse: (given) =>
     withOptional({ command: 'lapse' as const, what: lapseName(given.what) }, given, {
@@ -291,7 +321,9 @@ const TIME = /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(?:\.\d{1,9})?(?:Z|[+-]\d{2}:\
 function at(value: unknown): string {
   const said = text(value, 'at');
   const real = TIME.test(said) && !Number.isNaN(Date.parse(said));
-  return real ? said : fail('“at” has to be a time with its offset, such as 2026-11-25T10:42:07-05:00.');
+  return real
+    ? said
+    : fail('“at” has to be a time with its offset, such as 2026-11-25T10:42:07-05:00.');
 }
 
 function mono(value: unknown): number {
@@ -312,7 +344,10 @@ export function parseCommand(value: unknown): ParsedCommand {
       boot: optionalText(given.boot, 'boot') ?? 'boot',
       by: text(given.by, 'by'),
     };
-    return { ok: true, command: { ...stamp, ...(read as (given: Json) => Order)(given) } as Command };
+    return {
+      ok: true,
+      command: { ...stamp, ...(read as (given: Json) => Order)(given) } as Command,
+    };
   } catch (error) {
     if (error instanceof Unusable) return { ok: false, says: error.message };
     throw error;

@@ -228,7 +228,13 @@ function shelfLife(step: Step, sources: Checklist['sources']): number {
 const METERED: ReadonlySet<string> = new Set(['resistance', 'insulation', 'capacitance']);
 
 /** Ohms on a live circuit harm the meter and the hand, and mean nothing. */
-function wantsDead(checklist: Checklist, step: Step, source: number, exposes: readonly number[], within: number) {
+function wantsDead(
+  checklist: Checklist,
+  step: Step,
+  source: number,
+  exposes: readonly number[],
+  within: number,
+) {
   const metered = step.do === 'contacts' || (step.do === 'reading' && METERED.has(step.quantity));
   if (!metered || within >= 0) return [];
   const ids = Object.keys(checklist.sources);

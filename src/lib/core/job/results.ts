@@ -21,7 +21,14 @@ export const CASE_STOP_VOLTS = 30;
 /** Isolating devices by the names people give them; anything else is a control until shown otherwise. */
 const ISOLATORS: Readonly<Record<string, readonly string[]>> = {
   breaker: ['breaker', 'circuit breaker', 'main breaker', 'two-pole breaker', 'mcb'],
-  disconnect: ['disconnect', 'isolator', 'isolating switch', 'disconnect switch', 'pull-out', 'local disconnect'],
+  disconnect: [
+    'disconnect',
+    'isolator',
+    'isolating switch',
+    'disconnect switch',
+    'pull-out',
+    'local disconnect',
+  ],
   fuse: ['fuse', 'fuses', 'fuse holder', 'fuse carrier'],
   plug: ['plug', 'cord', 'cord and plug'],
   valve: ['valve', 'cock', 'gas cock', 'stop', 'stop valve', 'tap'],
@@ -30,7 +37,8 @@ const ISOLATORS: Readonly<Record<string, readonly string[]>> = {
 };
 
 /** What people use in place of a lock, and that holds nothing. */
-const NO_LOCK = /^(?:.*\b(?:tape|string|sticker|label|tag|zip ?tie|cable ?tie|wire|note|paper|none|no lock)\b.*|-|0)$/i;
+const NO_LOCK =
+  /^(?:.*\b(?:tape|string|sticker|label|tag|zip ?tie|cable ?tie|wire|note|paper|none|no lock)\b.*|-|0)$/i;
 
 export interface ReadResult {
   readonly result: StepResult;
@@ -94,12 +102,19 @@ function checkInstrument(ask: Reading, id: string | undefined, source?: PlanSour
 }
 
 /** One check on a known source; false when the meter does not show what is known. */
-function meterHolds(ask: Reading, check: MeterCheck | undefined, which: 'meterBefore' | 'meterAfter') {
+function meterHolds(
+  ask: Reading,
+  check: MeterCheck | undefined,
+  which: 'meterBefore' | 'meterAfter',
+) {
   if (!check) {
     block(ask, 'instrument', which);
     return true;
   }
-  const [expected, shown] = [quantityOf(check.expected, check.unit), quantityOf(check.shown, check.unit)];
+  const [expected, shown] = [
+    quantityOf(check.expected, check.unit),
+    quantityOf(check.shown, check.unit),
+  ];
   if (!expected.ok) bad(ask, expected.problem.says);
   if (!shown.ok) bad(ask, shown.problem.says);
   if (!expected.ok || !shown.ok) return true;
@@ -113,7 +128,8 @@ function meterHolds(ask: Reading, check: MeterCheck | undefined, which: 'meterBe
 function voltsOf(ask: Reading, pair: string, value: string, unit: string): Quantity | undefined {
   const read = quantityOf(value, unit);
   if (!read.ok) bad(ask, `${pair}: ${read.problem.says}`);
-  else if (read.quantity.dimension !== 'voltage') bad(ask, `${pair}: ${read.quantity.text} is not a voltage.`);
+  else if (read.quantity.dimension !== 'voltage')
+    bad(ask, `${pair}: ${read.quantity.text} is not a voltage.`);
   else return read.quantity;
   return undefined;
 }
@@ -124,8 +140,10 @@ function readCase(ask: Reading, given: StepResult): Effect {
   const data = ask.step.step;
   const wanted = data.do === 'case' ? (data.pairs ?? []) : [];
   const pairs = given.pairs ?? {};
-  if (Object.keys(pairs).length === 0) block(ask, 'bad-input', 'pairMissing', { pair: wanted[0] ?? 'case-ground' });
-  for (const pair of wanted) if (!(pair in pairs)) block(ask, 'case-unknown', 'pairMissing', { pair });
+  if (Object.keys(pairs).length === 0)
+    block(ask, 'bad-input', 'pairMissing', { pair: wanted[0] ?? 'case-ground' });
+  for (const pair of wanted)
+    if (!(pair in pairs)) block(ask, 'case-unknown', 'pairMissing', { pair });
   const before = meterHolds(ask, given.before, 'meterBefore');
   const after = given.after === undefined || meterHolds(ask, given.after, 'meterAfter');
   let live = false;
@@ -191,7 +209,10 @@ function readReading(ask: Reading, given: StepResult): Effect {
   const card = ask.state.instruments.find((each) => each.card.id === given.instrument)?.card;
   const accept = data.accept;
   if (accept && 'pairs' in accept) {
-    const judged = judgePairs(given.pairs ?? {}, accept, { instrument: card, quantity: data.quantity });
+    const judged = judgePairs(given.pairs ?? {}, accept, {
+      instrument: card,
+      quantity: data.quantity,
+    });
     if (judged.verdict === 'unusable') bad(ask, judged.says);
     return { result: { ...given, verdict: judged.verdict, says: judged.says } };
   }
@@ -237,7 +258,9 @@ function readContacts(ask: Reading, given: StepResult): Effect {
     terminals: data.terminals,
     rest,
     pressed,
-    ...(data.rest === undefined ? {} : { kind: data.rest === 'open' ? ('NO' as const) : ('NC' as const) }),
+    ...(data.rest === undefined
+      ? {}
+      : { kind: data.rest === 'open' ? ('NO' as const) : ('NC' as const) }),
   });
   if (judged.code === 'unusable') {
     block(ask, 'bad-input', 'contactsBad', { says: judged.says });
@@ -266,7 +289,11 @@ function readRelease(ask: Reading, given: StepResult): Effect {
   if (!read.ok) bad(ask, read.problem.says);
   else if (limit.ok && read.quantity.dimension !== limit.quantity.dimension) {
     bad(ask, `${read.quantity.text} is not the kind of quantity asked for; the limit is ${below}.`);
-  } else if (limit.ok && Math.abs(read.quantity.si) >= limit.quantity.si && !isColdFloor(limit.quantity, read.quantity)) {
+  } else if (
+    limit.ok &&
+    Math.abs(read.quantity.si) >= limit.quantity.si &&
+    !isColdFloor(limit.quantity, read.quantity)
+  ) {
     const args = { source: source.source.label, value: given.value, unit: given.unit ?? '', below };
     block(ask, 'stored', 'residual', args);
   }
@@ -291,7 +318,8 @@ function readIsolate(ask: Reading, given: StepResult): Effect {
 function readLock(ask: Reading, given: StepResult): Effect {
   const point = pointOf(ask);
   const number = (given.lock ?? '').trim();
-  const tagged = point.control === 'tag' && (given.tag ?? '') !== '' && (given.measure ?? '') !== '';
+  const tagged =
+    point.control === 'tag' && (given.tag ?? '') !== '' && (given.measure ?? '') !== '';
   if (number === '' && tagged) return { result: given };
   if (number === '' && (given.tag ?? '') === '') block(ask, 'bad-input', 'lockNumber');
   else if (number === '' || NO_LOCK.test(number)) {
@@ -314,7 +342,8 @@ function readConnectors(ask: Reading, given: StepResult): Effect {
   for (const each of connectors) {
     if (each.id === '') block(ask, 'bad-input', 'connectorsMissing');
     const known = ask.state.connectors.some((other) => other.id === each.id && other.open);
-    if (known || seen.has(each.id)) block(ask, 'bad-input', 'connectorKnown', { connector: each.id });
+    if (known || seen.has(each.id))
+      block(ask, 'bad-input', 'connectorKnown', { connector: each.id });
     seen.add(each.id);
   }
   return {};

@@ -27,7 +27,10 @@ const UNITS: Readonly<Record<string, string>> = {
   frequency: 'Hz',
 };
 
-function inside(accept: { least?: string; most?: string }, unit: string): { value: string; unit: string } {
+function inside(
+  accept: { least?: string; most?: string },
+  unit: string,
+): { value: string; unit: string } {
   const [least, most] = [accept.least, accept.most].map((text) => parseQuantity(text ?? ''));
   if (least?.ok && most?.ok) {
     const [low, high] = [least.quantity.value, most.quantity.value];
@@ -52,12 +55,19 @@ function readingOf(accept: Accept | undefined, quantity: string): StepResult {
   if (!accept) return { value: '1.00', unit };
   if ('open' in accept) return { value: 'OL', unit };
   if ('element' in accept) {
-    const [volts, watts] = [parseQuantity(accept.element.volts), parseQuantity(accept.element.watts)];
-    const ohms = volts.ok && watts.ok ? elementOhms(volts.quantity.si, watts.quantity.si) : undefined;
+    const [volts, watts] = [
+      parseQuantity(accept.element.volts),
+      parseQuantity(accept.element.watts),
+    ];
+    const ohms =
+      volts.ok && watts.ok ? elementOhms(volts.quantity.si, watts.quantity.si) : undefined;
     return { value: ohms?.ok ? ohms.value.ohms.toPrecision(4) : '20.00', unit: 'ohm' };
   }
   if ('pairs' in accept) {
-    const pairs = Object.entries(accept.pairs).map(([pair, limits]) => [pair, inside(limits, unit)]);
+    const pairs = Object.entries(accept.pairs).map(([pair, limits]) => [
+      pair,
+      inside(limits, unit),
+    ]);
     return { pairs: Object.fromEntries(pairs) };
   }
   return inside(accept, unit);
@@ -96,7 +106,10 @@ export function sampleResult(state: JobState, step: PlanStep, by: string): StepR
     case 'confirm':
       return data.counts === 'sources' ? { sources: state.plan.sources.length } : {};
     case 'case': {
-      const pairs = (data.pairs ?? ['case-ground']).map((pair) => [pair, { value: '0.3', unit: 'V' }]);
+      const pairs = (data.pairs ?? ['case-ground']).map((pair) => [
+        pair,
+        { value: '0.3', unit: 'V' },
+      ]);
       return { pairs: Object.fromEntries(pairs), ...checkedMeter(instrument) };
     }
     case 'prove': {

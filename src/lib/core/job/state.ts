@@ -172,7 +172,9 @@ export function isFresh(state: JobState, step: number, by: string): boolean {
   if (plan.do === 'wear') {
     const person = personOf(state, by);
     return (
-      person !== undefined && (person.on & plan.on) === plan.on && (person.off & plan.off) === plan.off
+      person !== undefined &&
+      (person.on & plan.on) === plan.on &&
+      (person.off & plan.off) === plan.off
     );
   }
   return ((state.marks[step] ?? 0) & FRESH) !== 0;

@@ -71,7 +71,8 @@ function isRepeatDue(state: JobState, step: PlanStep): boolean {
     if (!isSourceWanted(state, step.source)) return false;
     const point = state.plan.points[step.point] as PlanPoint;
     const cut = state.points[step.point] === OPEN;
-    if (step.do === 'lock') return !state.locks.some((lock) => lock.point === point.index && lock.sure);
+    if (step.do === 'lock')
+      return !state.locks.some((lock) => lock.point === point.index && lock.sure);
     return !cut || (point.control === 'exclusive' && (state.holders[step.point] ?? '') === '');
   }
   return isWanted(state, step);

@@ -34,7 +34,9 @@ function askersOf(plan: Plan, step: PlanStep): number[] {
         return false;
     }
   };
-  return plan.steps.filter((later) => later.index !== step.index && asks(later)).map((each) => each.index);
+  return plan.steps
+    .filter((later) => later.index !== step.index && asks(later))
+    .map((each) => each.index);
 }
 
 const cache = new WeakMap<Plan, readonly (readonly number[])[]>();

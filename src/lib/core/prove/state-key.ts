@@ -3,7 +3,8 @@
  * futures. No hashing, so two different states can never be taken for one.
  *
  * Left out: who and when of a fact, its result and its words (no gate reads them, but for the first of two
- * hands), and everything about time, which an explorer keeps at zero. People and connectors of one step
+ * hands), an option chosen (its effect stands in the marks of the steps it ruled out), and everything about
+ * time, which an explorer keeps at zero. People and connectors of one step
  * are interchangeable, so connectors are written as counts.
  */
 import {
@@ -108,9 +109,6 @@ export function stateKey(state: JobState): string {
     if (step.step.twice === true && ((state.marks[step.index] ?? 0) & PART) !== 0) {
       packer.put(personIndex(state, state.facts[step.index]?.by ?? ''), 3);
     }
-    if (step.step.do !== 'choose') continue;
-    const options = Object.keys(step.step.options);
-    packer.put(options.indexOf(state.choices[step.index] ?? '') + 1, 4);
   }
   for (const point of state.points) packer.put(point, 2);
   for (const holder of state.holders) packer.put(personIndex(state, holder), 3);
