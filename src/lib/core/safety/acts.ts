@@ -109,7 +109,7 @@ function applyKind(draft: Draft, step: BookStep, event: DoneEvent): void {
       // The firm's own lock has no owner on site: whoever takes theirs off takes it off too.
       return takeOffHolds(
         draft,
-        (hold) => hold.point === step.point && (hold.owner === event.by || hold.owner === null),
+        (hold) => hold.point === step.point && (hold.owner === event.by || hold.firm),
       );
     case 'wear':
       return wear(draft, step, event.by);
@@ -140,10 +140,11 @@ function applyKind(draft: Draft, step: BookStep, event: DoneEvent): void {
 function isolate(draft: Draft, step: BookStep, by: string): void {
   const point = draft.book.points[step.point];
   if (point === undefined) return;
-  if (draft.points[step.point] !== 'open') {
-    unsureHolds(draft, (hold) => hold.point === step.point);
-  }
-  // The point was touched: what was proved before it was is not proved any more.
+  const was = draft.points[step.point];
+  if (was !== 'open') unsureHolds(draft, (hold) => hold.point === step.point);
+  // A roll call is for one restoration; what was cut again asks for another.
+  if (was === 'closed') unmark(draft, stepsOf(draft, 'clear'));
+  // The point was touched: what was proved before is not proved any more.
   endProofs(draft, step.source);
   draft.points = put(draft.points, step.point, 'open');
   if (point.control === 'exclusive') draft.holders = put(draft.holders, step.point, by);
@@ -161,6 +162,7 @@ function hang(draft: Draft, step: BookStep, event: DoneEvent): void {
   putOn(draft, {
     point: step.point,
     owner: event.by,
+    firm: false,
     number,
     kind: isTag ? 'tag' : 'lock',
     sure,
@@ -211,7 +213,10 @@ function noteCheck(draft: Draft, step: BookStep, result: StepResult): void {
   const instrument = result.instrument ?? '';
   const after = isCheckedAfter(result);
   const good = isCheckedBefore(result) && (after || (step.do === 'case' && !result.after));
-  if (good) draft.unchecked = draft.unchecked.filter((one) => one.instrument !== instrument);
+  if (good) {
+    draft.unchecked = draft.unchecked.filter((one) => one.instrument !== instrument);
+    draft.doubted = draft.doubted.filter((one) => one !== instrument);
+  }
   // A case test without a check afterwards stands after the last good one itself.
   if (!after) draft.unchecked = recordFor(draft.unchecked, { step: step.index, instrument });
 }

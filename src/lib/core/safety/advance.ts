@@ -1,10 +1,20 @@
 /** What each event leaves behind in the scene. */
-import type { JobEvent } from '../job/events.ts';
-import { endHolding, energize, putOn, takeOffHolds, unmark } from './facts.ts';
+import type { EventBodies, JobEvent } from '../job/events.ts';
+import { endHolding, endProofs, energize, putOn, takeOffHolds, unmark } from './facts.ts';
 import { applyLapse } from './lapses.ts';
 import { applyStep } from './acts.ts';
+import { ownHold } from './asks.ts';
 import { applyCorrection } from './corrections.ts';
-import { DONE, FRESH, LEFT_OUT, NOT_APPLICABLE, put, stepsOf, type Draft } from './scene.ts';
+import {
+  DONE,
+  FRESH,
+  LEFT_OUT,
+  NOT_APPLICABLE,
+  put,
+  stepsOf,
+  type Draft,
+  type Hold,
+} from './scene.ts';
 
 export function advance(draft: Draft, event: JobEvent): void {
   draft.seen += 1;
@@ -42,18 +52,24 @@ export function advance(draft: Draft, event: JobEvent): void {
     case 'job.parked':
       draft.stage = 'parked';
       if (event.body.lock !== undefined) leaveFirmLock(draft, event.by, event.body.lock);
-      return applyLapse(draft, { what: 'parked', steps: [] });
+      applyLapse(draft, { what: 'parked', steps: [] });
+      draft.people = [];
+      return;
     case 'job.resumed':
+      // Parking sends everyone away; with tools down they stayed.
       draft.stage = 'atWork';
+      arrive(draft, event.by);
       return applyLapse(draft, { what: 'resumed', steps: [] });
-    case 'job.handedOver': {
-      const { from } = event.body;
-      takeOffHolds(draft, (hold) => hold.owner === from);
+    case 'job.handedOver':
+      handOver(draft, event.body);
       return applyLapse(draft, { what: 'handedOver', steps: [] });
-    }
     case 'lock.removedFor': {
       const { lock, owner } = event.body;
-      return takeOffHolds(draft, (hold) => hold.number === lock && hold.owner === owner);
+      const gone = draft.holds.filter((hold) => hold.number === lock && hold.owner === owner);
+      takeOffHolds(draft, (hold) => gone.includes(hold));
+      // Why it hung there nobody knows: what stood behind it is looked into from the start.
+      for (const { point } of gone) endProofs(draft, draft.book.points[point]?.source ?? -1);
+      return unmark(draft, stepsOf(draft, 'clear'));
     }
     case 'tools.down':
       draft.stage = 'toolsDown';
@@ -75,20 +91,43 @@ function arrive(draft: Draft, id: string): void {
 }
 
 function leave(draft: Draft, id: string, locks: readonly string[]): void {
-  takeOffHolds(draft, (hold) => hold.owner === id && locks.includes(hold.number));
+  takeOffHolds(draft, (hold) => isOwn(hold, id) && locks.includes(hold.number));
+  unmark(draft, stepsOf(draft, 'clear'));
+  depart(draft, id);
+}
+
+function depart(draft: Draft, id: string): void {
   draft.people = draft.people.filter((person) => person.id !== id);
   draft.holders.forEach((holder, point) => {
     if (holder === id) endHolding(draft, point);
   });
 }
 
-/** The parker's own locks come off and the firm's stay in their place. */
+/** The firm's locks stay: in place of the parker's own, and wherever a source has no lock at all. */
 function leaveFirmLock(draft: Draft, parker: string, number: string): void {
-  const own = draft.holds.filter((hold) => hold.owner === parker);
-  takeOffHolds(draft, (hold) => hold.owner === parker);
-  for (const { point } of own) {
-    putOn(draft, { point, owner: null, number, kind: 'lock', sure: true });
+  const own = draft.holds.filter((hold) => isOwn(hold, parker)).map((hold) => hold.point);
+  const bare = draft.book.sources
+    .filter(({ points }) => !draft.holds.some((hold) => points.includes(hold.point)))
+    .flatMap((source) => source.points.slice(0, 1));
+  takeOffHolds(draft, (hold) => isOwn(hold, parker));
+  for (const point of [...own, ...bare]) {
+    putOn(draft, { point, owner: parker, firm: true, number, kind: 'lock', sure: true });
   }
+}
+
+/** The incoming locks are on before the outgoing ones come off. */
+function handOver(draft: Draft, { from, to, lock }: EventBodies['job.handedOver']): void {
+  const own = draft.holds.filter((hold) => isOwn(hold, from));
+  for (const { point, sure } of own) {
+    if (lock === undefined || ownHold(draft, point, to) !== undefined) continue;
+    putOn(draft, { point, owner: to, firm: false, number: lock, kind: 'lock', sure });
+  }
+  takeOffHolds(draft, (hold) => isOwn(hold, from));
+  depart(draft, from);
+}
+
+function isOwn(hold: Hold, owner: string): boolean {
+  return hold.owner === owner && !hold.firm;
 }
 
 /** A refused try is no act, but what it showed about a source or a meter is known from then on. */

@@ -13,7 +13,12 @@ export function workers(scene: Scene, by: string): string[] {
 }
 
 export function ownHold(scene: Scene, point: number, owner: string): Hold | undefined {
-  return scene.holds.find((hold) => hold.point === point && hold.owner === owner);
+  return scene.holds.find((hold) => hold.point === point && hold.owner === owner && !hold.firm);
+}
+
+/** A person's own locks and tags, without those that they left for the firm. */
+export function ownHolds(scene: Scene, owner: string): Hold[] {
+  return scene.holds.filter((hold) => hold.owner === owner && !hold.firm);
 }
 
 export function anyFresh(scene: Scene, steps: readonly number[]): boolean {
@@ -80,7 +85,7 @@ function isHeldBy(scene: Scene, point: number, id: string): boolean {
   return ownHold(scene, point, id)?.sure === true;
 }
 
-/** Whether the fact of a step holds now: its own, or for a lock and for things worn this person's own. */
+/** Whether the fact of a step holds now; for things worn, this person's own. */
 export function isFresh(scene: Scene, step: BookStep, by: string): boolean {
   const marked = ((scene.steps[step.index] ?? 0) & FRESH) !== 0;
   switch (step.do) {
@@ -89,7 +94,7 @@ export function isFresh(scene: Scene, step: BookStep, by: string): boolean {
     case 'restore':
       return marked && scene.points[step.point] === 'closed';
     case 'lock':
-      return ownHold(scene, step.point, by)?.sure === true;
+      return scene.holds.some((hold) => hold.point === step.point && hold.sure && !hold.firm);
     case 'wear':
       return presentPerson(scene, by)?.worn.includes(step.index) === true;
     case 'open':

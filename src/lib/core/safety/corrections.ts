@@ -2,7 +2,7 @@
  * What a correction takes back. It says that the record was wrong, so the worse of the two stories
  * stands until somebody does the step again.
  */
-import { ownHold } from './asks.ts';
+import { ownHold, presentPerson } from './asks.ts';
 import type { BookStep } from './book.ts';
 import { endFact, unsureHolds } from './facts.ts';
 import { DONE, dropFor, put, type Draft } from './scene.ts';
@@ -11,14 +11,27 @@ export function applyCorrection(draft: Draft, index: number, by: string): void {
   const step = draft.book.steps[index];
   if (step === undefined) return;
   if (((draft.steps[index] ?? 0) & DONE) !== 0) takeBack(draft, step);
-  // One person's correction of their own lock leaves the other locks as they were.
-  const own = step.do === 'lock' && ownHold(draft, step.point, by) !== undefined;
-  if (own) unsureHolds(draft, (hold) => hold.point === step.point && hold.owner === by);
-  else endFact(draft, index);
+  if (!takeBackOwn(draft, step, by)) endFact(draft, index);
   draft.steps = put(draft.steps, index, 0);
   draft.chosen = dropFor(draft.chosen, index);
   draft.halves = dropFor(draft.halves, index);
   draft.unchecked = dropFor(draft.unchecked, index);
+}
+
+/** One person's correction of their own lock, or of what they wear, leaves everyone else's as it was. */
+function takeBackOwn(draft: Draft, step: BookStep, by: string): boolean {
+  if (step.do === 'lock' && ownHold(draft, step.point, by) !== undefined) {
+    unsureHolds(draft, (hold) => hold.point === step.point && hold.owner === by && !hold.firm);
+    return true;
+  }
+  if (step.do !== 'wear' || presentPerson(draft, by)?.worn.includes(step.index) !== true)
+    return false;
+  draft.people = draft.people.map((person) =>
+    person.id === by
+      ? { ...person, worn: person.worn.filter((worn) => worn !== step.index) }
+      : person,
+  );
+  return true;
 }
 
 function takeBack(draft: Draft, step: BookStep): void {

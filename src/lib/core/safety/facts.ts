@@ -45,13 +45,16 @@ export function unsureHolds(draft: Draft, which: (hold: Hold) => boolean): void 
 
 /** Puts a lock or tag on; an older one of the same owner at the same point is the same one restated. */
 export function putOn(draft: Draft, hold: Hold): void {
-  const others = draft.holds.filter((one) => one.point !== hold.point || one.owner !== hold.owner);
+  const others = draft.holds.filter(
+    (one) => one.point !== hold.point || one.owner !== hold.owner || one.firm !== hold.firm,
+  );
   draft.holds = [...others, hold].sort(byPointAndOwner);
 }
 
 function byPointAndOwner(a: Hold, b: Hold): number {
   if (a.point !== b.point) return a.point - b.point;
-  return (a.owner ?? '') < (b.owner ?? '') ? -1 : 1;
+  if (a.owner !== b.owner) return a.owner < b.owner ? -1 : 1;
+  return Number(a.firm) - Number(b.firm);
 }
 
 /** Takes locks and tags off; a point that nothing keeps any more takes the proofs of its source with it. */
@@ -83,7 +86,9 @@ export function energize(
   position: 'closed' | 'unknown',
 ): void {
   for (const point of points) {
-    draft.points = put(draft.points, point, position);
+    // What was never cut, or is back already, is known to be on.
+    const known = draft.points[point] === 'closed' ? 'closed' : position;
+    draft.points = put(draft.points, point, known);
     draft.holders = put(draft.holders, point, '');
   }
   unsureHolds(draft, (hold) => points.includes(hold.point));

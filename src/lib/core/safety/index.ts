@@ -5,8 +5,8 @@
  *
  * Where a sentence leaves room the stricter reading stands; each property's `explains` says which one,
  * and these hold for all:
- * - A person is present from the opening or from joining until leaving. Parking, resuming and handing over
- *   change nothing about that.
+ * - A person is present from the opening or from joining until leaving. Parking sends everyone away, and
+ *   whoever resumes is back; whoever hands over has left.
  * - A refused try is no act; what it showed to be live, or what meter it showed to be wrong, is known
  *   from then on.
  * - A step that a lapse lists has ended, whatever the row of the table says. A lapse that names no source

@@ -50,6 +50,9 @@ const rows: Readonly<Record<Lapse, (draft: Draft, lapsed: Lapsed) => void>> = {
   },
 
   instrumentDoubt(draft, { instrument }) {
+    const all = draft.instruments.map((one) => one.id);
+    const doubted = instrument === undefined ? all : [instrument];
+    draft.doubted = [...new Set([...draft.doubted, ...doubted])].sort();
     for (const one of draft.unchecked) {
       if (instrument !== undefined && one.instrument !== instrument) continue;
       endFact(draft, one.step);

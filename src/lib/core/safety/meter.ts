@@ -97,6 +97,9 @@ export function releaseFault(scene: Scene, step: BookStep, result: StepResult): 
   const fault = waitFault(scene, release.waitMs, release.feeders);
   if (fault !== null) return fault;
   if (release.residual === null) return null;
+  if (scene.doubted.includes(result.instrument ?? '')) {
+    return 'the meter is in doubt and was not checked since';
+  }
   const { dimension, below } = release.residual;
   const shown = siOf(result.value, result.unit, dimension);
   // Only a temperature may be far below zero and harmless.

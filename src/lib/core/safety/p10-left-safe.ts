@@ -1,5 +1,5 @@
 import type { EventBodies } from '../job/events.ts';
-import { anyFresh, openEnds, presentPerson } from './asks.ts';
+import { anyFresh, openEnds, ownHolds, presentPerson } from './asks.ts';
 import type { Property } from './property.ts';
 import { DONE, stepsOf, type Scene } from './scene.ts';
 
@@ -61,7 +61,7 @@ function togetherFault(scene: Scene): string | null {
   if (open.length > 0) return `still open: ${open.join(', ')}`;
   const hold = scene.holds[0];
   if (hold !== undefined)
-    return `the lock ${hold.number} of ${hold.owner ?? 'the firm'} is still on`;
+    return `the lock ${hold.number} of ${hold.firm ? 'the firm' : hold.owner} is still on`;
   const point = scene.book.points.find((_, index) => scene.points[index] !== 'closed');
   return point === undefined ? null : `${point.label} is not restored`;
 }
@@ -86,7 +86,7 @@ function shutFault(scene: Scene, body: EventBodies['job.parked']): string | null
 }
 
 function leaverFault(scene: Scene, { person, locks }: EventBodies['person.left']): string | null {
-  const left = scene.holds.find((hold) => hold.owner === person && !locks.includes(hold.number));
+  const left = ownHolds(scene, person).find((hold) => !locks.includes(hold.number));
   if (left !== undefined) return `${person} leaves the lock ${left.number} behind`;
   const alone = scene.people.every((one) => one.id === person);
   const going = scene.stage === 'atWork' || scene.stage === 'toolsDown';

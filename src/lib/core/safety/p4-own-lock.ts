@@ -1,5 +1,5 @@
 import type { EventBodies, JobEvent } from '../job/events.ts';
-import { ownHold, presentPerson } from './asks.ts';
+import { ownHold, ownHolds, presentPerson } from './asks.ts';
 import type { Property } from './property.ts';
 import type { Scene } from './scene.ts';
 
@@ -13,7 +13,7 @@ export const ownLock: Property = {
     'The procedure is complete when the owner is away, three facts are written (that they are away, how they were ' +
     'sought, how they will know before they work here again), and someone other than the one who cuts ' +
     'the lock authorizes it (29 CFR 1910.147(e)(3)). At a handover the incoming person has a lock on every ' +
-    'point before the outgoing one’s comes off. The firm’s own lock, left while a job was parked, comes off by ' +
+    'point where the outgoing one’s comes off, hung before or named in the handover. The firm’s own lock, left while a job was parked, comes off by ' +
     'the hand of whoever unlocks that point.',
   watches: ['step.done', 'person.left', 'job.handedOver', 'lock.removedFor'],
   check(scene, event) {
@@ -23,7 +23,7 @@ export const ownLock: Property = {
       case 'person.left':
         return leaverFault(scene, event.by, event.body);
       case 'job.handedOver':
-        return handoverFault(scene, event.by, event.body.from, event.body.to);
+        return handoverFault(scene, event.by, event.body);
       case 'lock.removedFor':
         return absentOwnerFault(scene, event.by, event.body);
       default:
@@ -36,15 +36,12 @@ function unlockFault(scene: Scene, event: Extract<JobEvent, { type: 'step.done' 
   const step = scene.book.steps[scene.book.stepAt.get(event.body.step) ?? -1];
   if (step?.do !== 'unlock') return null;
   const own = ownHold(scene, step.point, event.by);
-  const firm = scene.holds.some((hold) => hold.point === step.point && hold.owner === null);
+  const firm = scene.holds.some((hold) => hold.point === step.point && hold.firm);
   if (own === undefined && !firm) return `${event.by} has no lock there to take off`;
   const named = event.body.result.lock;
   const others = scene.holds.some(
     (hold) =>
-      hold.point === step.point &&
-      hold.number === named &&
-      hold.owner !== null &&
-      hold.owner !== event.by,
+      hold.point === step.point && hold.number === named && !hold.firm && hold.owner !== event.by,
   );
   if (!others || own?.number === named) return null;
   return `${event.by} took off the lock ${named ?? ''} of somebody else`;
@@ -57,15 +54,20 @@ function leaverFault(
 ): string | null {
   if (locks.length === 0) return null;
   if (by !== person) return `${by} took off the locks of ${person}`;
-  const own = scene.holds.filter((hold) => hold.owner === person).map((hold) => hold.number);
+  const own = ownHolds(scene, person).map((hold) => hold.number);
   const strange = locks.find((number) => !own.includes(number));
   return strange === undefined ? null : `the lock ${strange} is not one of ${person}`;
 }
 
-function handoverFault(scene: Scene, by: string, from: string, to: string): string | null {
-  const own = scene.holds.filter((hold) => hold.owner === from);
+function handoverFault(
+  scene: Scene,
+  by: string,
+  { from, to, lock }: EventBodies['job.handedOver'],
+): string | null {
+  const own = ownHolds(scene, from);
   if (own.length === 0) return null;
   if (by !== from) return `${by} took off the locks of ${from}`;
+  if (lock !== undefined && lock !== '') return null;
   const uncovered = own.find((hold) => ownHold(scene, hold.point, to) === undefined);
   if (uncovered === undefined) return null;
   const label = scene.book.points[uncovered.point]?.label ?? 'a point';

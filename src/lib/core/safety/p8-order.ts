@@ -12,8 +12,8 @@ export const order: Property = {
     'Every earlier step of the file, but for neighbours that stand together, was done or left out with a ' +
     'reason, and not taken back since: by a correction, or by its opposite (isolate and restore, open and ' +
     'close) unless the file has that opposite between the two. “Not applicable” holds while the outcome does ' +
-    'not call for the step, and such a step is not done. Named needs, and what must be worn or bare, are ' +
-    'fresh facts of the one who acts. Locks and equipment are each person’s own, connectors are taken one ' +
+    'not call for the step, and such a step is not done. Named needs are fresh facts; ' +
+    'what must be worn or bare is so on the one who acts. Locks and equipment are each person’s own, connectors are taken one ' +
     'by one, and a step for two hands is finished by a second person.',
   check(scene, event) {
     if (event.type === 'window.opened') {
@@ -109,7 +109,8 @@ function wornFault(scene: Scene, step: BookStep, by: string): string | null {
   return on === undefined ? null : `${step.id} needs ${on} off`;
 }
 
-type Act = Extract<JobEvent, { type: 'step.done' | 'window.opened' }>;
+type StepDone = Extract<JobEvent, { type: 'step.done' }>;
+type Act = StepDone | Extract<JobEvent, { type: 'window.opened' }>;
 
 /** A step done twice, though nothing undid it. */
 function againFault(scene: Scene, step: BookStep, event: Act): string | null {
@@ -136,8 +137,14 @@ function againFault(scene: Scene, step: BookStep, event: Act): string | null {
     default:
       break;
   }
-  if (isFresh(scene, step, event.by)) return again;
+  if (isFresh(scene, step, event.by) && !isMeterCheck(scene, step, event)) return again;
   return step.twice ? secondHandFault(scene, step, event.by, part === true) : null;
+}
+
+/** A meter in doubt is checked by testing with it again, whether or not the first test still stands. */
+function isMeterCheck(scene: Scene, step: BookStep, { body }: StepDone): boolean {
+  const tests = step.do === 'prove' || step.do === 'case';
+  return tests && scene.doubted.includes(body.result.instrument ?? '');
 }
 
 function disconnectFault(

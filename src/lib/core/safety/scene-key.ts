@@ -23,15 +23,16 @@ export function sceneKey(scene: Scene): string {
   key += scene.window;
   for (const holder of scene.holders) key += text(holder);
   for (const { id, worn } of scene.people) key += `;${text(id)}${worn.join()}`;
-  for (const { point, owner, number, kind, sure } of scene.holds) {
-    const whose = owner === null ? 'firm' : text(owner);
-    key += `|${point},${whose}${text(number)}${kind === 'lock' ? 'l' : 't'}${sure ? 's' : '?'}`;
+  for (const { point, owner, firm, number, kind, sure } of scene.holds) {
+    const what = (firm ? 'f' : 'o') + (kind === 'lock' ? 'l' : 't') + (sure ? 's' : '?');
+    key += `|${point},${text(owner)}${text(number)}${what}`;
   }
   for (const { id, open, reseatedBy } of scene.connectors) {
     key += `&${text(id)}${open ? 'o' : reseatedBy}`;
   }
   for (const { step, option } of scene.chosen) key += `=${step},${text(option)}`;
   for (const { step, by } of scene.halves) key += `/${step},${text(by)}`;
+  for (const instrument of scene.doubted) key += `%${text(instrument)}`;
   for (const { step, instrument } of scene.unchecked) key += `~${step},${text(instrument)}`;
   return key + instrumentsKey(scene) + timesKey(scene);
 }

@@ -23,8 +23,9 @@ export interface Present {
 
 export interface Hold {
   readonly point: number;
-  /** Null: the firm's own, left while the job was parked. */
-  readonly owner: string | null;
+  readonly owner: string;
+  /** The firm's own, that its owner left in place of theirs when the job was parked. */
+  readonly firm: boolean;
   readonly number: string;
   readonly kind: 'lock' | 'tag';
   /** False once its point may have come back: its owner has to see and state it again. */
@@ -84,6 +85,8 @@ export interface Scene {
   readonly chosen: readonly { readonly step: number; readonly option: string }[];
   /** First hands of steps that want two. */
   readonly halves: readonly { readonly step: number; readonly by: string }[];
+  /** Instruments in doubt that no check has cleared, sorted. */
+  readonly doubted: readonly string[];
   /** Measurements since the last good check of their instrument. */
   readonly unchecked: readonly { readonly step: number; readonly instrument: string }[];
   /** When each fact with a shelf life was made, in running milliseconds; empty when time is told. */
@@ -114,6 +117,7 @@ export function firstScene(checklist: Checklist, time: 'kept' | 'told'): Scene {
     steps: book.steps.map(() => 0),
     chosen: [],
     halves: [],
+    doubted: [],
     unchecked: [],
     made: [],
     isolatedAt: book.sources.map(() => -1),
