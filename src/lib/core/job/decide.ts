@@ -6,7 +6,9 @@
  */
 import { block, refusalsOf, type Block } from './block.ts';
 import type { Command } from './commands.ts';
-import type { EventBodies, EventType, JobEvent, Stamp, StepResult } from './events.ts';
+import type { JobEvent, Stamp } from './events.ts';
+import { handOver, join, leave, removeLockFor } from './decide-people.ts';
+import { correct, doStep, findStep, leaveOut } from './decide-step.ts';
 import { evolve } from './evolve.ts';
 import {
   closeBlocks,
@@ -17,22 +19,10 @@ import {
 } from './exits.ts';
 import { stepBlocks } from './gates.ts';
 import { endedByClock, endedByLapse, STATED_LAPSES } from './lapses.ts';
-import type { PlanPoint, PlanStep } from './plan.ts';
 import type { Refusal } from './refusal.ts';
-import { readResult } from './results.ts';
 import { gapOf } from './running-clock.ts';
-import {
-  isEnded,
-  isFresh,
-  isSettled,
-  NOT_APPLICABLE,
-  NOT_DONE,
-  PART,
-  personOf,
-  presentCount,
-  SETTLED,
-  type JobState,
-} from './state.ts';
+import { isEnded, isFresh, personOf, type JobState } from './state.ts';
+import { emit, eventOf, type Turn } from './turn.ts';
 
 export interface Decision {
   readonly accepted: boolean;
@@ -44,38 +34,6 @@ export interface Decision {
 /** A wall clock that disagrees with the running clock by more than this is noted. */
 const DRIFT_MS = 2_000;
 const DRIFT_AHEAD_MS = 120_000;
-
-interface Turn {
-  readonly state: JobState;
-  readonly command: Command;
-  readonly blocks: Block[];
-  readonly events: JobEvent[];
-  /** Kept in the record with a refusal. */
-  readonly kept: { result?: StepResult; live?: string; caseLive?: string; doubt?: string };
-}
-
-function stampOf(command: Stamp): Stamp {
-  return { at: command.at, mono: command.mono, boot: command.boot, by: command.by };
-}
-
-function eventOf<T extends EventType>(
-  command: Stamp,
-  type: T,
-  body: EventBodies[T],
-  secret?: Readonly<Record<string, string>>,
-): JobEvent {
-  const event = { ...stampOf(command), type, body };
-  return (secret === undefined ? event : { ...event, private: secret }) as unknown as JobEvent;
-}
-
-function emit<T extends EventType>(
-  turn: Turn,
-  type: T,
-  body: EventBodies[T],
-  secret?: Readonly<Record<string, string>>,
-): void {
-  turn.events.push(eventOf(turn.command, type, body, secret));
-}
 
 function wanted(turn: Turn, value: string, key: 'parkTold' | 'parkOwner' | 'whyMissing'): void {
   if (value.trim() === '') block(turn, 'bad-input', key);
@@ -106,122 +64,6 @@ function clockEvents(state: JobState, command: Command): JobEvent[] {
   return events;
 }
 
-function findStep(turn: Turn, id: string): PlanStep | undefined {
-  const at = turn.state.plan.stepIndex.get(id);
-  if (at === undefined) block(turn, 'bad-input', 'unknownStep', { step: id });
-  return at === undefined ? undefined : turn.state.plan.steps[at];
-}
-
-function doStep(turn: Turn, command: Command & { command: 'do' }): void {
-  const step = findStep(turn, command.step);
-  if (!step) return;
-  if (step.do === 'window') {
-    block(turn, 'bad-input', 'windowReadBack', {}, [step.index]);
-    return;
-  }
-  const { state } = turn;
-  turn.blocks.push(...stepBlocks(state, step, command.by));
-  const read = readResult(state, step, command.by, command.at.slice(0, 10), command.result);
-  turn.blocks.push(...read.blocks);
-  const { live, caseLive, doubt } = read;
-  if (turn.blocks.length > 0) {
-    const dangerous = live ?? caseLive ?? doubt;
-    if (dangerous !== undefined) Object.assign(turn.kept, { result: command.result });
-    Object.assign(
-      turn.kept,
-      live === undefined ? {} : { live },
-      caseLive === undefined ? {} : { caseLive },
-      doubt === undefined ? {} : { doubt },
-    );
-    return;
-  }
-  const firstHand = step.step.twice === true && !firstHandGiven(state, step);
-  emit(turn, 'step.done', {
-    step: step.id,
-    result: read.result,
-    ...(command.acted === undefined ? {} : { acted: command.acted }),
-    ...(firstHand ? { part: true } : {}),
-  });
-  if (step.do === 'choose') ruleOut(turn, step, read.result.option ?? '');
-}
-
-function firstHandGiven(state: JobState, step: PlanStep): boolean {
-  return ((state.marks[step.index] ?? 0) & PART) !== 0;
-}
-
-/** Steps that a choice leaves out are recorded so, with the reason. */
-function ruleOut(turn: Turn, chosen: PlanStep, option: string): void {
-  const out = new Set<number>();
-  for (const dependent of chosen.dependents) {
-    const step = turn.state.plan.steps[dependent] as PlanStep;
-    const rule = step.when.find((each) => each.step === chosen.index);
-    if (rule?.options.includes(option)) continue;
-    const mark = turn.state.marks[dependent] ?? 0;
-    if ((mark & (SETTLED | NOT_DONE | NOT_APPLICABLE)) !== 0 || out.has(dependent)) continue;
-    out.add(dependent);
-    const why = `${chosen.id} is ${option}`;
-    emit(turn, 'step.notDone', { step: step.id, why, applies: false });
-    if (step.do === 'choose') ruleOut(turn, step, '');
-  }
-}
-
-function leaveOut(turn: Turn, command: Command & { command: 'notDone' }): void {
-  const step = findStep(turn, command.step);
-  if (!step) return;
-  const { state } = turn;
-  if (command.why.trim() === '') block(turn, 'bad-input', 'whyMissing');
-  if (step.step.optional !== true) block(turn, 'order', 'notOptional', { step: step.id });
-  if (state.window !== undefined && step.within !== state.window.step) {
-    block(turn, 'live-window', 'windowOpen');
-  }
-  const mark = state.marks[step.index] ?? 0;
-  if (isSettled(state, step.index) && (mark & PART) === 0) {
-    block(turn, 'order', 'alreadyDone', { step: step.id });
-  } else if (step.after > state.frontier && state.frontier !== step.index) {
-    const first = state.plan.steps[state.frontier] as PlanStep;
-    block(turn, 'order', 'order', { step: first.id }, [first.index]);
-  }
-  emit(turn, 'step.notDone', { step: step.id, why: command.why, applies: true });
-}
-
-function correct(turn: Turn, command: Command & { command: 'correct' }): void {
-  const step = findStep(turn, command.step);
-  if (!step) return;
-  turn.blocks.push(...correctBlocks(turn.state, step));
-  if (command.why.trim() === '') block(turn, 'bad-input', 'whyMissing');
-  emit(turn, 'step.corrected', { step: step.id, why: command.why });
-}
-
-/** A slip can be put right within its phase, one at a time; a hand that moved something undoes it. */
-export function correctBlocks(state: JobState, step: PlanStep): Block[] {
-  const ask = { state, blocks: [] as Block[] };
-  const mark = state.marks[step.index] ?? 0;
-  if (state.window !== undefined) block(ask, 'live-window', 'windowOpen');
-  if ((mark & (SETTLED | NOT_DONE)) === 0) {
-    block(ask, 'order', 'correctNothing', { step: step.id });
-    return ask.blocks;
-  }
-  if (['open', 'disconnect', 'reseat', 'restore', 'isolate', 'window'].includes(step.do)) {
-    block(ask, 'order', 'correctOpen', { step: step.id });
-  }
-  if (step.do === 'lock' || step.do === 'unlock') block(ask, 'order', 'correctLock');
-  const last = lastSettled(state);
-  const phase = state.plan.steps[last]?.phase ?? 0;
-  if (step.phase !== phase) block(ask, 'order', 'correctPhase', { step: step.id });
-  if (state.frontier < last) {
-    const open = state.plan.steps[state.frontier]?.id ?? '';
-    block(ask, 'order', 'correctOne', { step: open }, [state.frontier]);
-  }
-  return ask.blocks;
-}
-
-function lastSettled(state: JobState): number {
-  for (let at = state.plan.steps.length - 1; at >= 0; at--) {
-    if (((state.marks[at] ?? 0) & (SETTLED | NOT_DONE)) !== 0) return at;
-  }
-  return -1;
-}
-
 function stateLapse(turn: Turn, command: Command & { command: 'lapse' }): void {
   const { state } = turn;
   const { what, source, instrument, minutes, step } = command;
@@ -248,34 +90,6 @@ function stateLapse(turn: Turn, command: Command & { command: 'lapse' }): void {
   const ended = endedByLapse(state, step === undefined ? said : { ...said, step });
   const steps = ended.map((at) => state.plan.steps[at]?.id ?? '');
   emit(turn, 'fact.lapsed', { ...said, cause: 'told', steps });
-}
-
-function join(turn: Turn, command: Command & { command: 'join' }): void {
-  const { id, name, competence } = command.person;
-  if (id.trim() === '') block(turn, 'bad-input', 'wallText', { field: 'person' });
-  if (personOf(turn.state, id)?.present) block(turn, 'people', 'alreadyHere', { person: id });
-  if (turn.state.window !== undefined) block(turn, 'live-window', 'windowOpen');
-  emit(
-    turn,
-    'person.joined',
-    { person: id, competence },
-    name === undefined ? undefined : { name },
-  );
-}
-
-function leave(turn: Turn, command: Command & { command: 'leave' }): void {
-  const { state } = turn;
-  const person = personOf(state, command.person);
-  if (!person?.present) block(turn, 'people', 'notHere', { person: command.person });
-  if (state.window !== undefined) block(turn, 'live-window', 'leaveWindow');
-  if (person?.present && presentCount(state) < 2) block(turn, 'park-incomplete', 'leaveLast');
-  const own = state.locks.filter((lock) => lock.owner === command.person && !lock.parked);
-  if (own.length > 0 && command.by !== command.person) {
-    const lock = own[0];
-    const point = state.plan.points[lock?.point ?? 0]?.label ?? '';
-    block(turn, 'lock-owner', 'leaveLocks', { lock: lock?.number ?? '', point });
-  }
-  emit(turn, 'person.left', { person: command.person, locks: own.map((lock) => lock.number) });
 }
 
 function openWindow(turn: Turn, command: Command & { command: 'window' }): void {
@@ -341,43 +155,6 @@ function resume(turn: Turn): void {
     block(turn, 'order', 'notParked');
   }
   emit(turn, 'job.resumed', {});
-}
-
-function handOver(turn: Turn, command: Command & { command: 'handOver' }): void {
-  const { state } = turn;
-  const to = personOf(state, command.to);
-  if (!to?.present || command.to === command.by) block(turn, 'people', 'handTo');
-  if (state.window !== undefined) block(turn, 'live-window', 'leaveWindow');
-  for (const lock of state.locks) {
-    if (lock.owner !== command.by || lock.parked) continue;
-    const has = state.locks.some((each) => each.owner === command.to && each.point === lock.point);
-    if (has || (command.lock ?? '').trim() !== '') continue;
-    const point = state.plan.points[lock.point] as PlanPoint;
-    const args = { person: command.to, point: point.label };
-    block(turn, 'lock-owner', 'handLock', args, point.lockSteps);
-  }
-  emit(turn, 'job.handedOver', {
-    from: command.by,
-    to: command.to,
-    ...(command.lock === undefined ? {} : { lock: command.lock }),
-  });
-}
-
-function removeLockFor(turn: Turn, command: Command & { command: 'removeLockFor' }): void {
-  const { state } = turn;
-  const lock = state.locks.find((each) => each.number === command.lock);
-  const owner = lock?.owner ?? '';
-  if (!lock) block(turn, 'bad-input', 'removeOwner', { lock: command.lock });
-  if (personOf(state, owner)?.present) block(turn, 'lock-owner', 'removeHere', { person: owner });
-  const tried = command.tried.filter((each) => each.trim() !== '');
-  if (command.away.trim() === '' || tried.length === 0 || command.informed.trim() === '') {
-    block(turn, 'lock-owner', 'removeFacts', { person: owner });
-  }
-  if (command.authorizedBy.trim() === '' || command.authorizedBy === command.by) {
-    block(turn, 'lock-owner', 'removeTwo');
-  }
-  const { away, informed, authorizedBy } = command;
-  emit(turn, 'lock.removedFor', { lock: command.lock, owner, away, tried, informed, authorizedBy });
 }
 
 function downTools(turn: Turn, why: string): void {

@@ -5,18 +5,23 @@
  * measurement that shows danger (a live case, a live pair, a meter that fails its check) is refused as
  * the step's result but kept in the record, and its effect stands.
  */
-import type { ContactsResult, MeterCheck, StepResult } from './events.ts';
+import type { ContactsResult, StepResult } from './events.ts';
 import { judgeContacts } from '../measure/contacts.ts';
-import { checkOnKnownSource, fitFor } from '../measure/instrument.ts';
 import { parseQuantity, quantityOf, type Quantity } from '../measure/quantity.ts';
 import { judgePairs, judgeReading } from '../measure/verdict.ts';
 import { block, type Block } from './block.ts';
-import type { PlanPoint, PlanSource, PlanStep } from './plan.ts';
+import {
+  bad,
+  checkInstrument,
+  pointOf,
+  readCase,
+  readProof,
+  sourceOf,
+  type Effect,
+  type Reading,
+} from './meter-results.ts';
+import type { PlanStep } from './plan.ts';
 import { presentCount, type JobState } from './state.ts';
-
-/** A case below this passes; at or above the second it stops the job. House default, reviewed locally. */
-export const CASE_PASS_VOLTS = 5;
-export const CASE_STOP_VOLTS = 30;
 
 /** Isolating devices by the names people give them; anything else is a control until shown otherwise. */
 const ISOLATORS: Readonly<Record<string, readonly string[]>> = {
@@ -47,152 +52,6 @@ export interface ReadResult {
   readonly live?: string;
   readonly caseLive?: string;
   readonly doubt?: string;
-}
-
-interface Reading {
-  readonly state: JobState;
-  readonly step: PlanStep;
-  readonly by: string;
-  /** `YYYY-MM-DD` on the wall clock. */
-  readonly date: string;
-  readonly blocks: Block[];
-}
-
-type Effect = Partial<Pick<ReadResult, 'result' | 'live' | 'caseLive' | 'doubt'>>;
-
-function bad(ask: Reading, says: string): void {
-  block(ask, 'bad-input', 'valueBad', { says });
-}
-
-function pointOf(ask: Reading): PlanPoint {
-  return ask.state.plan.points[ask.step.point] as PlanPoint;
-}
-
-function sourceOf(ask: Reading): PlanSource {
-  return ask.state.plan.sources[ask.step.source] as PlanSource;
-}
-
-function checkInstrument(ask: Reading, id: string | undefined, source?: PlanSource): boolean {
-  if (id === undefined || id === '') {
-    block(ask, 'instrument', 'instrumentMissing');
-    return false;
-  }
-  const found = ask.state.instruments.find((each) => each.card.id === id);
-  if (!found) {
-    block(ask, 'instrument', 'unknownInstrument', { instrument: id });
-    return false;
-  }
-  const { card } = found;
-  if (source) {
-    const nominal = parseQuantity(source.source.nominal ?? '');
-    const volts = nominal.ok ? nominal.quantity.si : 0;
-    const category = source.source.dead?.category ?? 'CAT II';
-    const { due } = card;
-    const rated = { id, category: card.category, volts: Number(card.volts), due };
-    for (const problem of fitFor(rated, category, volts, ask.date)) {
-      block(ask, 'instrument', 'instrumentFit', { says: problem.says });
-    }
-  } else {
-    if (card.due !== '' && card.due < ask.date) {
-      block(ask, 'instrument', 'instrumentDue', { instrument: id, due: card.due });
-    }
-    if (found.doubted) block(ask, 'instrument', 'instrumentDoubted', { instrument: id });
-  }
-  return true;
-}
-
-/** One check on a known source; false when the meter does not show what is known. */
-function meterHolds(
-  ask: Reading,
-  check: MeterCheck | undefined,
-  which: 'meterBefore' | 'meterAfter',
-) {
-  if (!check) {
-    block(ask, 'instrument', which);
-    return true;
-  }
-  const [expected, shown] = [
-    quantityOf(check.expected, check.unit),
-    quantityOf(check.shown, check.unit),
-  ];
-  if (!expected.ok) bad(ask, expected.problem.says);
-  if (!shown.ok) bad(ask, shown.problem.says);
-  if (!expected.ok || !shown.ok) return true;
-  const outcome = checkOnKnownSource(expected.quantity.si, shown.quantity.si);
-  if (outcome.ok) return true;
-  const args = { shown: check.shown, expected: check.expected, unit: check.unit };
-  block(ask, 'instrument', 'meterCheck', args);
-  return false;
-}
-
-function voltsOf(ask: Reading, pair: string, value: string, unit: string): Quantity | undefined {
-  const read = quantityOf(value, unit);
-  if (!read.ok) bad(ask, `${pair}: ${read.problem.says}`);
-  else if (read.quantity.dimension !== 'voltage')
-    bad(ask, `${pair}: ${read.quantity.text} is not a voltage.`);
-  else return read.quantity;
-  return undefined;
-}
-
-function readCase(ask: Reading, given: StepResult): Effect {
-  const source = sourceOf(ask);
-  const known = checkInstrument(ask, given.instrument, source);
-  const data = ask.step.step;
-  const wanted = data.do === 'case' ? (data.pairs ?? []) : [];
-  const pairs = given.pairs ?? {};
-  if (Object.keys(pairs).length === 0)
-    block(ask, 'bad-input', 'pairMissing', { pair: wanted[0] ?? 'case-ground' });
-  for (const pair of wanted)
-    if (!(pair in pairs)) block(ask, 'case-unknown', 'pairMissing', { pair });
-  const before = meterHolds(ask, given.before, 'meterBefore');
-  const after = given.after === undefined || meterHolds(ask, given.after, 'meterAfter');
-  let live = false;
-  for (const [pair, shown] of Object.entries(pairs)) {
-    const volts = voltsOf(ask, pair, shown.value, shown.unit);
-    if (volts === undefined || Math.abs(volts.si) < CASE_PASS_VOLTS) continue;
-    live = true;
-    block(ask, 'case-live', 'caseReads', {
-      pair,
-      value: shown.value,
-      unit: shown.unit,
-      pass: `${CASE_PASS_VOLTS} V`,
-      stop: `${CASE_STOP_VOLTS} V`,
-    });
-  }
-  return {
-    ...(live ? { caseLive: source.id } : {}),
-    ...(known && !(before && after) ? { doubt: given.instrument as string } : {}),
-  };
-}
-
-function readProof(ask: Reading, given: StepResult): Effect {
-  const source = sourceOf(ask);
-  const dead = source.source.dead;
-  const known = checkInstrument(ask, given.instrument, source);
-  const before = meterHolds(ask, given.before, 'meterBefore');
-  const after = meterHolds(ask, given.after, 'meterAfter');
-  const limit = parseQuantity(dead?.below ?? '');
-  let live = false;
-  for (const pair of dead?.pairs ?? []) {
-    const shown = given.pairs?.[pair];
-    if (!shown) {
-      block(ask, 'not-dead', 'pairMissing', { pair });
-      continue;
-    }
-    const volts = voltsOf(ask, pair, shown.value, shown.unit);
-    if (volts === undefined || !limit.ok || Math.abs(volts.si) < limit.quantity.si) continue;
-    live = true;
-    block(ask, 'not-dead', 'pairLive', {
-      pair,
-      value: shown.value,
-      unit: shown.unit,
-      below: dead?.below ?? '',
-    });
-  }
-  return {
-    ...(live ? { live: source.id } : {}),
-    ...(known && !(before && after) ? { doubt: given.instrument as string } : {}),
-  };
 }
 
 /** `2 of volts` as text for the record: figures are decimal strings there, never fractions. */

@@ -8,7 +8,7 @@ import { INTERLOCKS } from './interlocks.ts';
 import { STATED_LAPSES } from './lapses.ts';
 import { KNOWN_GAP_MS, LONG_ABSENCE_MINUTES, PROOF_KEEPS_MS, ROLL_CALL_KEEPS_MS } from './plan.ts';
 import { REFUSAL_CODES } from './refusal.ts';
-import { CASE_PASS_VOLTS, CASE_STOP_VOLTS } from './results.ts';
+import { CASE_PASS_VOLTS, CASE_STOP_VOLTS } from './meter-results.ts';
 import { WORDS } from './words.ts';
 
 /** Raised by hand when a rule changes without any name or figure changing. */

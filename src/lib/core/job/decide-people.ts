@@ -1,0 +1,71 @@
+/** Commands about who is here: join, leave, hand over, take a lock off for somebody who is away. */
+import { block } from './block.ts';
+import type { Command } from './commands.ts';
+import type { PlanPoint } from './plan.ts';
+import { personOf, presentCount } from './state.ts';
+import { emit, type Turn } from './turn.ts';
+
+export function join(turn: Turn, command: Command & { command: 'join' }): void {
+  const { id, name, competence } = command.person;
+  if (id.trim() === '') block(turn, 'bad-input', 'wallText', { field: 'person' });
+  if (personOf(turn.state, id)?.present) block(turn, 'people', 'alreadyHere', { person: id });
+  if (turn.state.window !== undefined) block(turn, 'live-window', 'windowOpen');
+  emit(
+    turn,
+    'person.joined',
+    { person: id, competence },
+    name === undefined ? undefined : { name },
+  );
+}
+
+export function leave(turn: Turn, command: Command & { command: 'leave' }): void {
+  const { state } = turn;
+  const person = personOf(state, command.person);
+  if (!person?.present) block(turn, 'people', 'notHere', { person: command.person });
+  if (state.window !== undefined) block(turn, 'live-window', 'leaveWindow');
+  if (person?.present && presentCount(state) < 2) block(turn, 'park-incomplete', 'leaveLast');
+  const own = state.locks.filter((lock) => lock.owner === command.person && !lock.parked);
+  if (own.length > 0 && command.by !== command.person) {
+    const lock = own[0];
+    const point = state.plan.points[lock?.point ?? 0]?.label ?? '';
+    block(turn, 'lock-owner', 'leaveLocks', { lock: lock?.number ?? '', point });
+  }
+  emit(turn, 'person.left', { person: command.person, locks: own.map((lock) => lock.number) });
+}
+
+export function handOver(turn: Turn, command: Command & { command: 'handOver' }): void {
+  const { state } = turn;
+  const to = personOf(state, command.to);
+  if (!to?.present || command.to === command.by) block(turn, 'people', 'handTo');
+  if (state.window !== undefined) block(turn, 'live-window', 'leaveWindow');
+  for (const lock of state.locks) {
+    if (lock.owner !== command.by || lock.parked) continue;
+    const has = state.locks.some((each) => each.owner === command.to && each.point === lock.point);
+    if (has || (command.lock ?? '').trim() !== '') continue;
+    const point = state.plan.points[lock.point] as PlanPoint;
+    const args = { person: command.to, point: point.label };
+    block(turn, 'lock-owner', 'handLock', args, point.lockSteps);
+  }
+  emit(turn, 'job.handedOver', {
+    from: command.by,
+    to: command.to,
+    ...(command.lock === undefined ? {} : { lock: command.lock }),
+  });
+}
+
+export function removeLockFor(turn: Turn, command: Command & { command: 'removeLockFor' }): void {
+  const { state } = turn;
+  const lock = state.locks.find((each) => each.number === command.lock);
+  const owner = lock?.owner ?? '';
+  if (!lock) block(turn, 'bad-input', 'removeOwner', { lock: command.lock });
+  if (personOf(state, owner)?.present) block(turn, 'lock-owner', 'removeHere', { person: owner });
+  const tried = command.tried.filter((each) => each.trim() !== '');
+  if (command.away.trim() === '' || tried.length === 0 || command.informed.trim() === '') {
+    block(turn, 'lock-owner', 'removeFacts', { person: owner });
+  }
+  if (command.authorizedBy.trim() === '' || command.authorizedBy === command.by) {
+    block(turn, 'lock-owner', 'removeTwo');
+  }
+  const { away, informed, authorizedBy } = command;
+  emit(turn, 'lock.removedFor', { lock: command.lock, owner, away, tried, informed, authorizedBy });
+}

@@ -1,0 +1,228 @@
+/** What a step that was done, left out or corrected changes, by its kind. */
+import type { JobEvent, StepResult } from './events.ts';
+import {
+  closePoint,
+  endClear,
+  endEnergyFacts,
+  replaceAt,
+  setPoint,
+  settleInstrument,
+  type Draft,
+} from './draft.ts';
+import type { PlanPoint, PlanStep } from './plan.ts';
+import {
+  CLOSED,
+  FRESH,
+  NOT_APPLICABLE,
+  NOT_DONE,
+  OPEN,
+  PART,
+  SETTLED,
+  UNCHECKED,
+  type Connector,
+  type Fact,
+  type Lock,
+} from './state.ts';
+
+function doIsolate(draft: Draft, step: PlanStep, event: JobEvent, ran: number): void {
+  const point = draft.state.plan.points[step.point] as PlanPoint;
+  if (point.control === 'exclusive') {
+    draft.set({ holders: replaceAt(draft.state.holders, point.index, event.by) });
+  }
+  if (draft.state.points[point.index] !== OPEN) {
+    draft.askAgain(point.restoreSteps, 'cut again');
+    setPoint(draft, point.index, OPEN, ran);
+  }
+}
+
+function doLock(draft: Draft, step: PlanStep, event: JobEvent, result: StepResult): void {
+  const others = draft.state.locks.filter(
+    (lock) => lock.point !== step.point || lock.owner !== event.by || lock.parked,
+  );
+  const number = result.lock !== undefined && result.lock !== '' ? result.lock : (result.tag ?? '');
+  const lock: Lock = { number, owner: event.by, point: step.point, sure: true, parked: false };
+  draft.set({ locks: [...others, lock] });
+  draft.askAgain(draft.state.plan.points[step.point]?.unlockSteps ?? [], 'locked again');
+}
+
+function doUnlock(draft: Draft, step: PlanStep, event: JobEvent): boolean {
+  const locks = draft.state.locks.filter(
+    (lock) => lock.point !== step.point || (lock.owner !== event.by && !lock.parked),
+  );
+  draft.set({ locks });
+  const point = draft.state.plan.points[step.point] as PlanPoint;
+  draft.end(point.lockSteps, 'taken off by its owner');
+  draft.end(draft.state.plan.sources[point.source]?.proveSteps ?? [], 'a lock came off');
+  return !locks.some((lock) => lock.point === step.point);
+}
+
+function doRestore(draft: Draft, step: PlanStep, ran: number): void {
+  const point = draft.state.plan.points[step.point] as PlanPoint;
+  closePoint(draft, point, CLOSED, 'restored', ran);
+  endEnergyFacts(draft, point.source, 'restored');
+}
+
+function doDisconnect(draft: Draft, step: PlanStep, result: StepResult): boolean {
+  const fresh = (result.connectors ?? []).map((label): Connector => ({
+    ...label,
+    open: true,
+    step: step.index,
+  }));
+  const kept = draft.state.connectors.filter((old) => !fresh.some((each) => each.id === old.id));
+  const connectors = [...kept, ...fresh];
+  draft.set({ connectors });
+  const data = step.step;
+  const least = data.do === 'disconnect' ? (data.expect?.least ?? 1) : 1;
+  return connectors.filter((each) => each.step === step.index).length >= least;
+}
+
+function doReseat(draft: Draft, step: PlanStep, result: StepResult): boolean {
+  const connectors = draft.state.connectors.map((each) =>
+    each.id === result.connector ? { ...withoutLeft(each), open: false } : each,
+  );
+  draft.set({ connectors });
+  return !connectors.some((each) => each.open && each.step < step.index);
+}
+
+function withoutLeft(connector: Connector): Connector {
+  const { left, ...rest } = connector;
+  void left;
+  return rest;
+}
+
+function doEnd(draft: Draft, step: PlanStep): void {
+  const { plan } = draft.state;
+  const bit = 1 << step.end;
+  const of = (kind: 'open' | 'close') =>
+    plan.ofKind[kind].filter((at) => plan.steps[at]?.end === step.end);
+  if (step.do === 'open') {
+    draft.set({ openEnds: draft.state.openEnds | bit });
+    draft.askAgain(of('close'), 'opened again');
+    endClear(draft, 'something was opened');
+  } else {
+    draft.set({
+      openEnds: draft.state.openEnds & ~bit,
+      leftOpen: draft.state.leftOpen.filter((left) => left.end !== plan.ends[step.end]?.id),
+    });
+    draft.end(of('open'), 'closed');
+  }
+}
+
+function doWear(draft: Draft, step: PlanStep, by: string): void {
+  draft.set({
+    people: draft.state.people.map((person) =>
+      person.id === by
+        ? {
+            ...person,
+            on: (person.on | step.on) & ~step.off,
+            off: (person.off | step.off) & ~step.on,
+          }
+        : person,
+    ),
+  });
+}
+
+export function stepDone(draft: Draft, event: JobEvent & { type: 'step.done' }, ran: number): void {
+  const { plan } = draft.state;
+  const { result, acted } = event.body;
+  const at = plan.stepIndex.get(event.body.step);
+  const step = at === undefined ? undefined : plan.steps[at];
+  if (!step) return;
+  let complete = event.body.part !== true;
+  let mark = SETTLED | FRESH;
+  if (result.sources !== undefined) draft.set({ counted: result.sources });
+  if (step.exposes.length > 0) endClear(draft, 'work went on');
+  switch (step.do) {
+    case 'wear':
+      doWear(draft, step, event.by);
+      break;
+    case 'isolate':
+      doIsolate(draft, step, event, ran);
+      break;
+    case 'lock':
+      doLock(draft, step, event, result);
+      break;
+    case 'unlock':
+      complete = doUnlock(draft, step, event);
+      break;
+    case 'restore':
+      doRestore(draft, step, ran);
+      break;
+    case 'open':
+    case 'close':
+      doEnd(draft, step);
+      break;
+    case 'disconnect':
+      complete = doDisconnect(draft, step, result);
+      endClear(draft, 'something was opened');
+      break;
+    case 'reseat':
+      complete = doReseat(draft, step, result);
+      break;
+    case 'choose':
+      draft.set({ choices: replaceAt(draft.state.choices, step.index, result.option) });
+      break;
+    case 'case':
+      draft.set({ caseLive: draft.state.caseLive & ~(1 << step.source) });
+      settleInstrument(draft, result.instrument);
+      if (result.after === undefined) mark |= UNCHECKED;
+      break;
+    case 'prove':
+      settleInstrument(draft, result.instrument);
+      break;
+    case 'reading':
+    case 'release':
+      if (result.instrument !== undefined) mark |= UNCHECKED;
+      break;
+    default:
+      break; /* the mark and the fact say it all */
+  }
+  const fact: Fact = {
+    by: event.by,
+    at: event.at,
+    ran,
+    result,
+    ...(acted === undefined ? {} : { acted }),
+  };
+  draft.facts[step.index] = fact;
+  draft.marks[step.index] = complete ? mark : ((draft.marks[step.index] ?? 0) & SETTLED) | PART;
+}
+
+export function stepNotDone(
+  draft: Draft,
+  event: JobEvent & { type: 'step.notDone' },
+  ran: number,
+): void {
+  const at = draft.state.plan.stepIndex.get(event.body.step);
+  if (at === undefined) return;
+  draft.marks[at] = event.body.applies ? NOT_DONE : NOT_APPLICABLE;
+  draft.facts[at] = { by: event.by, at: event.at, ran, why: event.body.why };
+}
+
+export function stepCorrected(draft: Draft, event: JobEvent & { type: 'step.corrected' }): void {
+  const { plan } = draft.state;
+  const at = plan.stepIndex.get(event.body.step);
+  const step = at === undefined ? undefined : plan.steps[at];
+  if (!step) return;
+  draft.reopen(step.index, 'corrected');
+  if (step.do === 'choose') {
+    draft.set({ choices: replaceAt(draft.state.choices, step.index, undefined) });
+    for (const dependent of step.dependents) {
+      const mark = draft.marks[dependent] ?? 0;
+      if ((mark & NOT_APPLICABLE) !== 0) draft.marks[dependent] = 0;
+    }
+  }
+  const counts = step.step.do === 'confirm' && step.step.counts === 'sources';
+  if (counts) draft.set({ counted: -1 });
+  if (step.do === 'close') draft.set({ openEnds: draft.state.openEnds | (1 << step.end) });
+  if (step.do === 'wear') {
+    draft.set({
+      people: draft.state.people.map((person) =>
+        person.id === event.by
+          ? { ...person, on: person.on & ~step.on, off: person.off & ~step.off }
+          : person,
+      ),
+    });
+  }
+  if (step.do !== 'sign') endClear(draft, 'a step was corrected');
+}
