@@ -81,7 +81,7 @@ export class Flags {
     }
     const clear =
       dimension === 'temperature'
-        ? written.replace(/\s*([CF])$/u, ' °$1').replace(/[°\s]+°/u, ' °')
+        ? written.replace(/(\d)\s*([CF])$/u, '$1 °$2')
         : dimension === 'capacitance'
           ? written.replace(/(\d)\s*F$/u, '$1 farad')
           : written;

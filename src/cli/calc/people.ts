@@ -1,7 +1,7 @@
 import {
   ansiCutLevel,
   enCutLevel,
-  gloveClasses,
+  gloveClassNames,
   gloveProblems,
   gloveSource,
 } from '../../lib/core/measure/hands.ts';
@@ -27,7 +27,7 @@ const glove: Calculation = {
   compute(flags) {
     flags.need('class', 'volts');
     const problems = gloveProblems({
-      class: flags.oneOf('class', Object.keys(gloveClasses)),
+      class: flags.oneOf('class', gloveClassNames),
       volts: flags.si('volts', 'voltage', 'V'),
       current: flags.oneOf<'ac' | 'dc'>('current', ['ac', 'dc'], 'ac'),
       tested: flags.given['tested'],

@@ -3,7 +3,7 @@
  * leakage. Each answer names the publication it comes from; the place of use decides which one counts.
  */
 import { cordOhms } from './conductors.ts';
-import { bad, good, outOfRange, type Outcome } from './outcome.ts';
+import { asWritten, bad, good, outOfRange, type Outcome } from './outcome.ts';
 
 export type TestRule = 'en50678' | 'uk' | 'iec60335' | 'asnzs3760';
 export type ProtectionClass = 'I' | 'II' | 'III';
@@ -75,7 +75,10 @@ export function insulationLimit(
     case 'III':
       return good({ value: 0.25e6, source });
     default:
-      return bad('unknown-class', `“${String(protection)}” is not protection class I, II or III.`);
+      return bad(
+        'unknown-class',
+        `“${asWritten(protection)}” is not protection class I, II or III.`,
+      );
   }
 }
 
@@ -92,7 +95,7 @@ export function leakageLimit(of: LeakageOf): Outcome<SourcedLimit> {
   const problem = outOfRange('The heating power', heatingWatts, 'W', { least: 0 });
   if (problem !== null) return { ok: false, problem };
   if (protection !== 'I' && protection !== 'II' && protection !== 'III') {
-    return bad('unknown-class', `“${String(protection)}” is not protection class I, II or III.`);
+    return bad('unknown-class', `“${asWritten(protection)}” is not protection class I, II or III.`);
   }
   const milliamps = leakageMilliamps(of, heatingWatts / 1000);
   return milliamps === null
@@ -137,5 +140,5 @@ export function microwaveLimit(when: 'inService' | 'beforePurchase'): SourcedLim
 }
 
 function unknownRule(rule: string): { ok: false; problem: { code: string; says: string } } {
-  return bad('unknown-rule', `“${String(rule)}” is not en50678, uk, iec60335 or asnzs3760.`);
+  return bad('unknown-rule', `“${asWritten(rule)}” is not en50678, uk, iec60335 or asnzs3760.`);
 }

@@ -1,5 +1,5 @@
 /** Resistance of cords and conductors by size, length and temperature. */
-import { bad, good, outOfRange, type Outcome } from './outcome.ts';
+import { asWritten, bad, good, outOfRange, type Outcome } from './outcome.ts';
 
 export type Metal = 'copper' | 'aluminium';
 export type Strand = 'solid' | 'stranded';
@@ -44,7 +44,7 @@ export function conductorOhms(of: {
   const { awg, metal, strand = 'stranded', celsius, metres } = of;
   const k = constants[metal];
   if (k === undefined)
-    return bad('unknown-metal', `“${String(metal)}” is not copper or aluminium.`);
+    return bad('unknown-metal', `“${asWritten(metal)}” is not copper or aluminium.`);
   const problem =
     outOfRange('The temperature', celsius, '°C', { above: -k }) ??
     outOfRange('The length', metres, 'm', { least: 0 });
@@ -54,7 +54,7 @@ export function conductorOhms(of: {
     const sizes = Object.entries(table[metal]).filter(([, row]) => row[strand] !== undefined);
     return bad(
       'size-not-listed',
-      `${strand} ${metal} of AWG ${String(awg)} is not in the table here; it holds AWG ${sizes.map(([size]) => size).join(', ')}.`,
+      `${strand} ${metal} of AWG ${asWritten(awg)} is not in the table here; it holds AWG ${sizes.map(([size]) => size).join(', ')}.`,
     );
   }
   return good(((perKilofoot * metres) / metresPerKilofoot) * ((k + celsius) / (k + 75)));

@@ -10,6 +10,7 @@ import {
   twoPairs,
   type ContactMeaning,
 } from './contact-patterns.ts';
+import { asWritten } from './outcome.ts';
 
 export type Terminals = 2 | 3 | 4;
 /** What a two-terminal part is supposed to be. */
@@ -56,7 +57,7 @@ export function contactLetter(ohms: number | null, closedLimit = closedOhms): Le
 export function judgeContacts(input: ContactsInput): ContactsVerdict {
   const { terminals } = input;
   if (terminals !== 2 && terminals !== 3 && terminals !== 4) {
-    return unusable(`A switch here has 2, 3 or 4 terminals, not ${String(terminals)}.`);
+    return unusable(`A switch here has 2, 3 or 4 terminals, not ${asWritten(terminals)}.`);
   }
   const rest = letters(input.rest);
   const pressed = letters(input.pressed);
@@ -65,7 +66,7 @@ export function judgeContacts(input: ContactsInput): ContactsVerdict {
     return unusable(
       `With ${terminals} terminals, rest and pressed each take ${wanted === 1 ? 'one letter' : 'two letters'} ` +
         `(${pairNames[terminals].join(', then ')}): C closed, O open, H high resistance. ` +
-        `Given: “${String(input.rest)}” and “${String(input.pressed)}”.`,
+        `Given: “${asWritten(input.rest)}” and “${asWritten(input.pressed)}”.`,
     );
   }
   const pattern = `${rest}/${pressed}`;
@@ -95,7 +96,7 @@ function tableFor(
 }
 
 function letters(text: string): string | null {
-  const written = String(text)
+  const written = asWritten(text)
     .trim()
     .toUpperCase()
     .replace(/[\s,–-]/gu, '');

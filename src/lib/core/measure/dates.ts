@@ -42,7 +42,7 @@ export function addDays(text: string, days: number): string | null {
 }
 
 function readDay(text: string): Day | null {
-  const parts = form.exec(text);
+  const parts = typeof text === 'string' ? form.exec(text) : null;
   if (parts === null) return null;
   const [year, month, day] = [Number(parts[1]), Number(parts[2]), Number(parts[3])];
   if (month < 1 || month > 12 || day < 1 || day > monthLength(year, month)) return null;

@@ -18,6 +18,9 @@ export const gloveClasses: Readonly<Record<string, { ac: number; dc: number }>> 
   '4': { ac: 36000, dc: 54000 },
 };
 
+/** In rising order; an object would put 0 before 00. */
+export const gloveClassNames: readonly string[] = ['00', '0', '1', '2', '3', '4'];
+
 export interface Glove {
   readonly class: string;
   readonly volts: number;
@@ -39,7 +42,7 @@ export function gloveProblems(glove: Glove): Problem[] {
     return [
       {
         code: 'unknown-class',
-        says: `“${glove.class}” is not a glove class; they are 00, 0, 1, 2, 3, 4.`,
+        says: `“${glove.class}” is not a glove class; they are ${gloveClassNames.join(', ')}.`,
       },
     ];
   }

@@ -6,7 +6,7 @@
  * from 12 ohm.
  */
 import type { Category } from '../checklist/model.ts';
-import { bad, good, type Outcome, type Problem } from './outcome.ts';
+import { asWritten, bad, good, type Outcome, type Problem } from './outcome.ts';
 import { isDate } from './dates.ts';
 import { parseQuantity, showNumber } from './quantity.ts';
 
@@ -33,7 +33,7 @@ export interface InstrumentCard {
 const ranks: Readonly<Record<Category, number>> = { 'CAT II': 2, 'CAT III': 3, 'CAT IV': 4 };
 
 export function readCategory(text: string): Category | null {
-  const written = String(text).trim().toUpperCase().replace(/\s+/gu, ' ');
+  const written = asWritten(text).trim().toUpperCase().replace(/\s+/gu, ' ');
   return written in ranks ? (written as Category) : null;
 }
 
@@ -62,7 +62,7 @@ export function fitFor(
   if (has === null) {
     say(
       'category-unknown',
-      `Meter ${card.id}: “${card.category}” is not CAT II, CAT III or CAT IV.`,
+      `Meter ${card.id}: “${asWritten(card.category)}” is not CAT II, CAT III or CAT IV.`,
     );
   }
   if (needs === null) {
@@ -116,6 +116,7 @@ export function accuracyOf(
 
 function cardNumber(written: number | string, unit: string): number | null {
   if (typeof written === 'number') return Number.isFinite(written) ? written : null;
+  if (typeof written !== 'string') return null;
   if (/^\d+(?:\.\d+)?$/u.test(written.trim())) return Number(written);
   const read = parseQuantity(written);
   if (!read.ok) return null;

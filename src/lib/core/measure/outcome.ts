@@ -15,6 +15,12 @@ export function bad(code: string, says: string): { ok: false; problem: Problem }
   return { ok: false, problem: { code, says } };
 }
 
+/** What was given, for a sentence; a thing that is no text is not asked for its own words. */
+export function asWritten(given: unknown): string {
+  if (typeof given === 'string') return given;
+  return typeof given === 'number' || typeof given === 'boolean' ? String(given) : '(no text)';
+}
+
 /**
  * The first named number that is not finite or not inside its bounds, as a problem.
  * `above` is an open bound, `least` and `most` are closed ones.
@@ -25,7 +31,7 @@ export function outOfRange(
   unit: string,
   bounds: { above?: number; least?: number; most?: number } = {},
 ): Problem | null {
-  const said = `${name} is ${String(value)}${unit === '' ? '' : ` ${unit}`}`;
+  const said = `${name} is ${asWritten(value)}${unit === '' ? '' : ` ${unit}`}`;
   if (!Number.isFinite(value)) {
     return { code: 'not-a-number', says: `${said}; it must be an ordinary number.` };
   }

@@ -26,7 +26,14 @@ export interface Scale {
 }
 
 /** Null when there is nothing to draw: no figure and no limit. */
-export function scaleOf(input: ScaleInput): Scale | null {
+export function scaleOf(given: ScaleInput): Scale | null {
+  const input: ScaleInput = {
+    net: settled(given.net),
+    low: settled(given.low),
+    high: settled(given.high),
+    least: settled(given.least),
+    most: settled(given.most),
+  };
   const figures = [input.net, input.low, input.high, input.least, input.most].filter(
     (each): each is number => each !== null && Number.isFinite(each),
   );
@@ -54,6 +61,11 @@ export function scaleOf(input: ScaleInput): Scale | null {
   };
 }
 
+/** Residues of arithmetic around zero are zero: no scale has room for them. */
+function settled(figure: number | null): number | null {
+  return figure !== null && Math.abs(figure) < 1e-30 ? 0 : figure;
+}
+
 function spansFifty(figures: readonly number[]): boolean {
   if (figures.some((each) => each < 0)) return false;
   const above = figures.filter((each) => each > 0);
@@ -71,9 +83,11 @@ function decades(figures: readonly number[]): [number, number] {
 function roomAround(figures: readonly number[]): [number, number] {
   const most = Math.max(...figures);
   const least = Math.min(...figures);
-  const nearZero = least >= 0 && least < most * 0.6;
-  const span = nearZero ? most : most - least || Math.abs(most) || 1;
-  return [nearZero ? 0 : least - span * 0.2, most + span * 0.2 || 1];
+  const nearZero = least >= 0 && least <= most * 0.6;
+  const width = nearZero ? most : most - least;
+  // Figures all alike have no width of their own; below this the steps would vanish in rounding.
+  const span = width > Math.abs(most) * 1e-9 && width > 1e-12 ? width : Math.abs(most) || 1;
+  return [nearZero ? 0 : least - span * 0.2, most + Math.max(span, 1e-9) * 0.2];
 }
 
 function placeOn(value: number, from: number, to: number, logarithmic: boolean): number {

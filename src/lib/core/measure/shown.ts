@@ -1,12 +1,13 @@
 /** What the display showed, read from what was typed, with the interval that the instrument leaves. */
 import type { ReadingInput } from './verdict.ts';
 import { accuracyOf } from './instrument.ts';
-import { bad, good, type Outcome } from './outcome.ts';
+import { asWritten, bad, good, type Outcome } from './outcome.ts';
 import {
   asQuantity,
   expectQuantity,
   fromSi,
   quantityOf,
+  showNumber,
   siSpan,
   wrongDimension,
   type Dimension,
@@ -52,7 +53,7 @@ export const neverNegative: ReadonlySet<Dimension> = new Set<Dimension>([
 ]);
 
 export function readShown(input: ReadingInput, wanted: Dimension): Outcome<Shown> {
-  const text = String(input.value).trim();
+  const text = asWritten(input.value).trim();
   if (text === '') {
     return bad(
       'empty',
@@ -60,7 +61,7 @@ export function readShown(input: ReadingInput, wanted: Dimension): Outcome<Shown
     );
   }
   if (/^not ?taken$/iu.test(text)) {
-    const why = input.why?.trim() ?? '';
+    const why = typeof input.why === 'string' ? input.why.trim() : '';
     if (why === '') return bad('why-missing', 'Say why the reading was not taken.');
     return good({ kind: 'notTaken', why });
   }
@@ -82,7 +83,7 @@ export function readShown(input: ReadingInput, wanted: Dimension): Outcome<Shown
 }
 
 function readOverload(input: ReadingInput, wanted: Dimension): Outcome<Shown> {
-  const unit = input.unit ?? dimensions[wanted].si;
+  const unit = typeof input.unit === 'string' ? input.unit : dimensions[wanted].si;
   const known = findUnit(unit);
   if (known === null || known.dimension !== wanted) {
     return bad('wrong-dimension', `OL in “${unit}”: this asks for ${examples(wanted)}.`);
@@ -123,7 +124,7 @@ function readUnstable(
 
 function readOne(text: string, unit: string | undefined, wanted: Dimension): Outcome<Quantity> {
   const alone = /^[+\u2212-]?[\d.]+(?:e[+-]?\d+)?$/iu.test(text);
-  if (alone && (unit === undefined || unit.trim() === '')) {
+  if (alone && (typeof unit !== 'string' || unit.trim() === '')) {
     return bad(
       'no-unit',
       `${text} has no unit; choose it first: ${symbolsOf(wanted).slice(0, 5).join(', ')}.`,
@@ -172,7 +173,7 @@ function around(low: Quantity, high: Quantity, input: ReadingInput): Outcome<Int
     low: neverNegative.has(low.dimension) ? Math.max(0, from) : from,
     high: to,
     half: (to - from) / 2,
-    leadText: lead.value === 0 ? null : `${lead.value} ${low.unit}`,
+    leadText: lead.value === 0 ? null : `${showNumber(lead.value)} ${low.unit}`,
     accuracy:
       card.value === null ? 'unknown' : input.resolution === undefined ? 'asWritten' : 'given',
   });

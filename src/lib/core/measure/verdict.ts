@@ -234,7 +234,12 @@ function plainVerdict(
   input: ReadingInput,
   band: Band,
 ): ReadingVerdict {
-  return { ...blank(input, band, input.unit ?? null), verdict, code, says };
+  return {
+    ...blank(input, band, typeof input.unit === 'string' ? input.unit : null),
+    verdict,
+    code,
+    says,
+  };
 }
 
 function blank(

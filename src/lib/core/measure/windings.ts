@@ -4,7 +4,7 @@
  * R2/R1 = (K + t2)/(K + t1). K is 234.5 for copper. For aluminium two constants are published and both
  * are kept by name: 225 (IEC 60335 family, UL) and 228 (IEC 60228 family).
  */
-import { bad, good, outOfRange, type Outcome } from './outcome.ts';
+import { asWritten, bad, good, outOfRange, type Outcome } from './outcome.ts';
 
 export const windingMetals = {
   copper: 234.5,
@@ -30,7 +30,7 @@ export function windingTemperature(of: {
   if (k === undefined) {
     return bad(
       'unknown-metal',
-      `“${String(of.metal)}” is not copper, aluminium-225 or aluminium-228.`,
+      `“${asWritten(of.metal)}” is not copper, aluminium-225 or aluminium-228.`,
     );
   }
   const problem =
