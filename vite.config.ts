@@ -1,5 +1,6 @@
 import { sveltekit } from '@sveltejs/kit/vite';
 import { defineConfig } from 'vitest/config';
+import { shelfPlugin } from './src/setup/shelf.mjs';
 import { wordsPlugin } from './src/setup/words.mjs';
 
 // The questions asked in Node; each is a folder of tests/.
@@ -17,7 +18,7 @@ const questions = [
 ];
 
 export default defineConfig({
-  plugins: [wordsPlugin(), sveltekit()],
+  plugins: [wordsPlugin(), shelfPlugin(), sveltekit()],
   test: {
     passWithNoTests: false,
     projects: [
@@ -26,6 +27,7 @@ export default defineConfig({
         test: {
           name: 'node',
           environment: 'node',
+          globalSetup: 'tests/support/postgres-on-demand.ts',
           include: questions.map((question) => `tests/${question}/**/*.test.ts`),
         },
       },

@@ -1,0 +1,99 @@
+/** One open job as its pages and components see it: the session of the device behind the desk of the UI. */
+import type { Checklist } from '#lib/core/checklist/model.ts';
+import type { Order } from '#lib/core/job/commands.ts';
+import type { Device } from '#lib/device/device.ts';
+import { preparePhoto, type Photo } from '#lib/device/photos.ts';
+import type { JobSession } from '#lib/device/session.svelte.ts';
+import { BLURRED_BELOW } from '#lib/device/sharpness.ts';
+import type { Answer, Desk, Entry, Judge, NewPhoto, Remembered, Submitted } from '#lib/ui/desk.ts';
+import { inLanguage } from '../../checklists.ts';
+import { Kept } from '../kept.ts';
+import { judgeWith } from './judge.ts';
+
+export class JobDesk implements Desk {
+  readonly session: JobSession;
+  readonly #device: Device;
+  /** Taken, and not yet named by an entry. */
+  readonly #waiting = new Map<string, Photo>();
+  readonly #urls = new Map<string, string>();
+  #checklist: Checklist = $state.raw() as Checklist;
+  readonly #entries: readonly Entry[] = $derived(
+    this.session.entries.map(({ sealed, event }) => ({ seq: sealed.entry.seq, event })),
+  );
+  #shown: string | undefined = $state();
+  readonly remembered: Remembered = new Kept();
+  readonly judge: Judge;
+
+  constructor(device: Device, session: JobSession) {
+    this.#device = device;
+    this.session = session;
+    this.#checklist = session.checklist;
+    this.judge = judgeWith((id) => session.view.instruments.find((card) => card.id === id));
+  }
+
+  get checklist(): Checklist {
+    return this.#checklist;
+  }
+  get view() {
+    return this.session.view;
+  }
+  get me(): string {
+    return this.session.by;
+  }
+  get site(): string {
+    return this.session.disclosedAs('site') ?? '';
+  }
+  get entries(): readonly Entry[] {
+    return this.#entries;
+  }
+  /** The step that the person chose to look at, if any. */
+  get shown(): string | undefined {
+    return this.#shown;
+  }
+
+  nameOf = (person: string): string => this.session.disclosedAs(`name.${person}`) ?? person;
+
+  goTo = (step?: string): void => {
+    this.#shown = step;
+  };
+
+  async speak(language: string): Promise<void> {
+    this.#checklist = await inLanguage(this.session.checklist, language);
+  }
+
+  async submit(order: Order): Promise<Submitted> {
+    const named = JSON.stringify(order);
+    const photos = [...this.#waiting.values()].filter(({ sha256 }) => named.includes(sha256));
+    const submitted = await this.session.submit(order, { photos });
+    if (submitted.accepted) for (const { sha256 } of photos) this.#waiting.delete(sha256);
+    return submitted;
+  }
+
+  async keepPhoto(picture: Blob): Promise<Answer<NewPhoto>> {
+    const prepared = await preparePhoto(picture);
+    if (!prepared.ok) return prepared;
+    const { sha256, sharpness } = prepared.value;
+    this.#waiting.set(sha256, prepared.value);
+    return { ok: true, value: { sha256, blurred: sharpness < BLURRED_BELOW } };
+  }
+
+  photoUrl = async (sha256: string): Promise<string | undefined> => {
+    const known = this.#urls.get(sha256);
+    if (known !== undefined) return known;
+    const bytes = this.#waiting.get(sha256)?.bytes ?? (await this.#stored(sha256));
+    if (bytes === undefined) return undefined;
+    const url = URL.createObjectURL(new Blob([bytes.slice()], { type: 'image/jpeg' }));
+    this.#urls.set(sha256, url);
+    return url;
+  };
+
+  async #stored(sha256: string): Promise<Uint8Array | undefined> {
+    const read = await this.#device.store.readPhoto(sha256);
+    return read.ok ? read.value.bytes : undefined;
+  }
+
+  close(): void {
+    for (const url of this.#urls.values()) URL.revokeObjectURL(url);
+    this.session.close();
+  }
+}

@@ -1,0 +1,40 @@
+/** What was entered before on this device and is offered again; nothing of it is part of a record. */
+import type { Instrument } from '#lib/core/job/events.ts';
+import type { Remembered } from '#lib/ui/desk.ts';
+import { remember, remembered } from '../this-device.ts';
+
+export class Kept implements Remembered {
+  get instrument(): string {
+    return remembered('instrument', '');
+  }
+  set instrument(id: string) {
+    remember('instrument', id);
+  }
+  get lock(): string {
+    return remembered('lock', '');
+  }
+  set lock(number: string) {
+    remember('lock', number);
+  }
+  get known(): string {
+    return remembered('known', '');
+  }
+  set known(volts: string) {
+    remember('known', volts);
+  }
+  get place(): string {
+    return remembered('place', '');
+  }
+  set place(site: string) {
+    remember('place', site);
+  }
+}
+
+/** Instruments by their cards, the one used last first. */
+export function keptMeters(): readonly Instrument[] {
+  return remembered<readonly Instrument[]>('meters', []);
+}
+
+export function keepMeter(card: Instrument): void {
+  remember('meters', [card, ...keptMeters().filter(({ id }) => id !== card.id)]);
+}

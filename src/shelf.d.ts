@@ -1,0 +1,21 @@
+/** Made at build time by `setup/shelf.mjs` from the folder `checklists`. */
+declare module 'virtual:shelf' {
+  export interface ShelfWords {
+    readonly title: string;
+    readonly scope: string;
+    readonly defer: string;
+    readonly licensed: string;
+  }
+
+  export interface ShelfEntry {
+    readonly id: string;
+    readonly file: string;
+    readonly revision: number;
+    readonly language: string;
+    readonly competence: readonly string[];
+    /** By language; always in the checklist's own. */
+    readonly words: Readonly<Record<string, ShelfWords>>;
+  }
+
+  export const shelf: readonly ShelfEntry[];
+}
