@@ -28,6 +28,7 @@ export default defineConfig({
           name: 'node',
           environment: 'node',
           globalSetup: 'tests/support/postgres-on-demand.ts',
+          globalSetup: 'tests/support/postgres-on-demand.ts',
           include: questions.map((question) => `tests/${question}/**/*.test.ts`),
         },
       },
