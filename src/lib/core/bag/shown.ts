@@ -2,8 +2,12 @@
  * The words that were on the screen, by step and language, as they go into a bag: a reader years later
  * needs no copy of the program to know what a technician was told.
  */
+import { z } from 'zod';
 import type { Checklist, Step } from '../checklist/model.ts';
 import { canonicalBytes } from '../record/canonical.ts';
+import type { Json } from '../record/canonical.ts';
+import { flawed, good } from '../record/outcome.ts';
+import type { Outcome } from '../record/outcome.ts';
 
 export interface ShownStep {
   readonly say: string;
@@ -64,4 +68,36 @@ function stepShown(step: Step): ShownStep {
 
 export function shownBytes(words: ShownWords): Uint8Array {
   return canonicalBytes(words);
+}
+
+const words = z.string();
+const labels = z.record(words, words);
+const SHOWN = z.strictObject({
+  language: words,
+  title: words,
+  scope: words,
+  defer: words,
+  licensed: words,
+  barred: z.array(words),
+  sources: labels,
+  points: labels,
+  ends: labels,
+  steps: z.record(
+    words,
+    z.strictObject({
+      say: words,
+      why: words.exactOptional(),
+      states: words.exactOptional(),
+      options: labels.exactOptional(),
+      cautions: z.array(z.strictObject({ signal: words, text: words })).exactOptional(),
+    }),
+  ),
+}) satisfies z.ZodType<ShownWords>;
+
+/** Checks the shape of words that were read as canonical JSON. */
+export function readShown(value: Json): Outcome<ShownWords> {
+  const read = SHOWN.safeParse(value);
+  if (read.success) return good(read.data);
+  const issue = read.error.issues[0];
+  return flawed('bad-field', `“${issue?.path.join('.') ?? ''}”: ${issue?.message ?? 'unknown'}.`);
 }

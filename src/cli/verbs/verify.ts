@@ -1,0 +1,113 @@
+import { readdirSync, readFileSync, statSync } from 'node:fs';
+import { join } from 'node:path';
+import { readTrust, type KeyList } from '../../lib/core/bag/keys.ts';
+import type { BagReport } from '../../lib/core/bag/summary.ts';
+import { verifyBag, verifyUnpacked, type VerifyOptions } from '../../lib/core/bag/verify-bag.ts';
+import { nodePrimitives } from '../../lib/crypto/node.ts';
+import { readArguments } from '../arguments.ts';
+import { fileOnDisk, sourceOnDisk } from '../file-on-disk.ts';
+import { doesNotHold, holds, Unusable, type Io, type Verb } from '../verb.ts';
+
+function trustIn(file: string | undefined): KeyList | null {
+  if (file === undefined) return null;
+  let bytes: Uint8Array;
+  try {
+    bytes = readFileSync(file);
+  } catch {
+    throw new Unusable(`There is no list of keys ${file} to trust.`);
+  }
+  const read = readTrust(bytes, nodePrimitives);
+  if (!read.ok) throw new Unusable(`${file} is no list of keys. ${read.flaw.says}`);
+  return read.value;
+}
+
+async function verify(
+  bag: string,
+  trust: KeyList | null,
+  options: VerifyOptions,
+): Promise<BagReport> {
+  const there = statSync(bag, { throwIfNoEntry: false });
+  if (there === undefined) throw new Unusable(`There is no bag ${bag}.`);
+  if (there.isDirectory()) {
+    const files = readdirSync(bag, { recursive: true, withFileTypes: true })
+      .filter((item) => !item.isDirectory())
+      .map((item) => {
+        const full = join(item.parentPath, item.name);
+        if (!item.isFile())
+          throw new Unusable(`${full} is a link or a device; a bag has only files.`);
+        return fileOnDisk(full.slice(join(bag, '/').length).replaceAll('\\', '/'), full);
+      });
+    return verifyUnpacked(files, trust, nodePrimitives, options);
+  }
+  const source = sourceOnDisk(bag);
+  try {
+    return await verifyBag(source, trust, nodePrimitives, options);
+  } finally {
+    source.close();
+  }
+}
+
+const SIGNS = { held: 'held   ', failed: 'FAILED ', notRun: 'not run' } as const;
+
+function tell(io: Io, report: BagReport): void {
+  io.print(report.says);
+  const { job } = report;
+  if (job !== null) {
+    const { title, id, revision } = job.checklist;
+    const demonstration = job.demonstration ? ' This is a demonstration.' : '';
+    io.print(
+      `Job ${job.id}: ${title ?? id} (revision ${revision}), ${job.entries} entries from ${job.opened} to ${job.last}.${demonstration}`,
+    );
+  }
+  io.print('');
+  const width = Math.max(...report.checks.map(({ id }) => id.length));
+  for (const { id, status, says } of report.checks) {
+    io.print(`${SIGNS[status]}  ${id.padEnd(width)}  ${says}`);
+  }
+  const others = report.findings.filter(({ fails }) => !fails);
+  if (others.length > 0) io.print('\nWorth knowing:');
+  for (const { check, says, where } of others) {
+    io.print(`  ${check}: ${says}${where === undefined ? '' : ` (${where})`}`);
+  }
+}
+
+/** Verifies an evidence bag, packed or unpacked. */
+export default {
+  summary: 'verifies an evidence bag',
+  usage: 'verify BAG [--trust KEYS.json] [--json]',
+  example: 'stillwire verify my-record.zip --trust keys.json',
+  details: [
+    'BAG                the archive, or the folder that it was unpacked to',
+    '--trust KEYS.json  whose keys, logs and time-stamping authorities to believe',
+  ],
+  async run(args, io) {
+    const { positionals, values, json } = readArguments(args, { trust: { type: 'string' } });
+    const [bag, more] = positionals;
+    if (bag === undefined || more !== undefined) throw new Unusable('Give one bag: verify BAG.');
+    const trust = trustIn(values.trust);
+    let shown = 0;
+    const report = await verify(bag, trust, {
+      progress(done, all) {
+        const percent = Math.floor((done / all) * 100);
+        if (percent !== shown) io.progress(`${(shown = percent)} %`);
+      },
+    });
+    if (json) io.printJson(documentOf(report));
+    else tell(io, report);
+    return report.ok ? holds : doesNotHold;
+  },
+} satisfies Verb;
+
+function documentOf({ ok, conclusion, says, checks, job, findings }: BagReport): object {
+  return {
+    ok,
+    conclusion,
+    says,
+    checks: checks.map(({ id, status, says: why, findings: found }) => {
+      const where = found.find(({ fails }) => fails)?.where;
+      return { id, status, says: why, ...(where === undefined ? {} : { where }) };
+    }),
+    job,
+    findings,
+  };
+}

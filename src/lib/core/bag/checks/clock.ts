@@ -1,0 +1,147 @@
+/**
+ * `record.clock`: do the two clocks of the record tell one story, and are their quarrels noted in it?
+ *
+ * The wall clock can be set by hand and the running clock stops when a device restarts; neither is
+ * trusted alone, and nothing here says that either was right.
+ */
+import { instantOf } from '../../record/instant.ts';
+import type { SealedEntry } from '../../record/sealed.ts';
+import { uuidTime } from '../../record/uuid.ts';
+import { allEvents } from '../examined.ts';
+import type { Examined } from '../examined.ts';
+import { failure, judged, remark } from '../report.ts';
+import type { Finding, Verdict } from '../report.ts';
+import { unreadable } from './container.ts';
+import { lineAt } from './record.ts';
+
+/** A wall clock that falls behind the running clock by more than this must be noted. House default. */
+const BACK_MS = 2_000;
+/** The same, ahead: some devices stop the running clock while they sleep. House default. */
+const AHEAD_MS = 120_000;
+/** A job whose number was made this long before or after its first entry is worth a question. */
+const NUMBER_MS = 24 * 60 * 60 * 1000;
+
+export function checkClock(bag: Examined): Verdict {
+  const { sealed } = bag;
+  const events = allEvents(bag);
+  if (sealed === null || events === null) return unreadable('the record');
+  const findings: Finding[] = [];
+  for (let seq = 1; seq < sealed.length; seq += 1) {
+    const [before, entry] = [sealed[seq - 1], sealed[seq]];
+    if (before === undefined || entry === undefined) continue;
+    findings.push(...pairFindings(before, entry));
+  }
+  findings.push(...actedFindings(events, sealed), ...seenFindings(sealed));
+  const first = sealed[0]?.entry;
+  if (first !== undefined && Math.abs(uuidTime(first.job) - msOf(first.at)) > NUMBER_MS) {
+    findings.push(
+      remark(
+        'job-number-time',
+        'The number of the job was not made on the day of its first entry.',
+        lineAt(0),
+      ),
+    );
+  }
+  const noted = sealed.filter(({ entry }) => entry.type === 'clock.noted').length;
+  const says = noted === 0 ? 'no quarrel between them' : `${noted} notes on their quarrels`;
+  return judged(
+    findings,
+    `The wall clock and the running clock agree from entry to entry, with ${says}.`,
+  );
+}
+
+const msOf = (at: string): number => instantOf(at)?.ms ?? Number.NaN;
+
+function pairFindings(before: SealedEntry, after: SealedEntry): Finding[] {
+  const [one, two] = [before.entry, after.entry];
+  const wall = msOf(two.at) - msOf(one.at);
+  const noted = two.type === 'clock.noted';
+  const where = lineAt(two.seq);
+  if (one.boot !== two.boot) {
+    if (noted) return [];
+    return [
+      failure(
+        'clock-restart',
+        `Before entry ${two.seq} the running clock began anew, and nothing notes it.`,
+        where,
+      ),
+    ];
+  }
+  const ran = two.mono - one.mono;
+  if (ran < 0) {
+    return [
+      failure(
+        'clock-running-back',
+        `At entry ${two.seq} the running clock goes back, which it never does.`,
+        where,
+      ),
+    ];
+  }
+  if (noted) return [];
+  const drift = Math.round((wall - ran) / 1000);
+  if (wall - ran < -BACK_MS) {
+    return [
+      failure(
+        'clock-back',
+        `At entry ${two.seq} the wall clock is ${-drift} s behind the running clock, and nothing notes it.`,
+        where,
+      ),
+    ];
+  }
+  if (wall - ran > AHEAD_MS) {
+    return [
+      failure(
+        'clock-ahead',
+        `At entry ${two.seq} the wall clock is ${drift} s ahead of the running clock, and nothing notes it.`,
+        where,
+      ),
+    ];
+  }
+  return [];
+}
+
+type Events = NonNullable<ReturnType<typeof allEvents>>;
+
+/** An entry about an earlier act says when that was; it cannot have been later than the entry. */
+function actedFindings(events: Events, sealed: readonly SealedEntry[]): Finding[] {
+  return events.flatMap((event, seq): Finding[] => {
+    const acted = event.type === 'step.done' ? event.body.acted : undefined;
+    if (acted === undefined) return [];
+    const at = instantOf(acted)?.ms;
+    if (at !== undefined && at <= msOf(sealed[seq]?.entry.at ?? '')) {
+      return [
+        remark('late-entry', `Entry ${seq} is a late entry about an act at ${acted}.`, lineAt(seq)),
+      ];
+    }
+    return [
+      failure(
+        'acted-later',
+        `Entry ${seq} is about an act at “${acted}”, which is not before the entry.`,
+        lineAt(seq),
+      ),
+    ];
+  });
+}
+
+/** The newest checkpoint that a device had seen only ever grows, log by log. */
+function seenFindings(sealed: readonly SealedEntry[]): Finding[] {
+  const newest = new Map<string, { readonly size: number; readonly root: string }>();
+  const findings: Finding[] = [];
+  for (const { entry } of sealed) {
+    if (entry.seen === undefined) continue;
+    const { origin, size, root } = entry.seen;
+    const last = newest.get(origin);
+    if (last !== undefined && (size < last.size || (size === last.size && root !== last.root))) {
+      findings.push(
+        failure(
+          'seen-shrinks',
+          `Entry ${entry.seq} had seen less of the log “${origin}” than an entry before it: it was made earlier than it says.`,
+          lineAt(entry.seq),
+        ),
+      );
+    } else {
+      newest.set(origin, { size, root });
+    }
+  }
+  return findings;
+}

@@ -1,0 +1,118 @@
+/**
+ * HTML as values: text stays text until it is written, so that nothing a person typed can become
+ * markup, script or a link.
+ */
+
+/** Markup that this program wrote itself. */
+export class Html {
+  readonly text: string;
+  constructor(text: string) {
+    this.text = text;
+  }
+}
+
+export type Content = Html | string | number | null | readonly Content[];
+
+const ESCAPES: Readonly<Record<string, string>> = {
+  '&': '&amp;',
+  '<': '&lt;',
+  '>': '&gt;',
+  '"': '&quot;',
+  "'": '&#39;',
+  '`': '&#96;',
+};
+
+/** Characters that are not seen, or that turn the reading order of what follows, shown by name. */
+/* eslint-disable no-control-regex -- they are what is made visible here */
+const UNSEEN =
+  /[\u0000-\u0008\u000b-\u001f\u007f-\u009f\u00ad\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb]|[\u{e0000}-\u{e007f}]/gu;
+
+/* eslint-enable no-control-regex */
+
+/** Text as HTML text. */
+export function escaped(text: string): string {
+  return text
+    .replace(/[&<>"'`]/g, (found) => ESCAPES[found] ?? found)
+    .replace(UNSEEN, (found) => {
+      const point = found.codePointAt(0) ?? 0;
+      return `[U+${point.toString(16).toUpperCase().padStart(4, '0')}]`;
+    });
+}
+
+export function written(content: Content): string {
+  if (content === null) return '';
+  if (content instanceof Html) return content.text;
+  if (typeof content === 'string' || typeof content === 'number') return escaped(String(content));
+  return content.map(written).join('');
+}
+
+type Attributes = Readonly<Record<string, string | number | null>>;
+
+const VOID: ReadonlySet<string> = new Set(['br', 'img', 'meta', 'hr']);
+/** Shapes of SVG close themselves; an open one would swallow what follows. */
+const SHAPES: ReadonlySet<string> = new Set(['line', 'rect', 'path', 'circle', 'polygon']);
+
+/** An element; attribute values are escaped, names are ours. */
+export function el(name: string, attributes: Attributes, ...content: readonly Content[]): Html {
+  const pairs = Object.entries(attributes)
+    .filter(([, value]) => value !== null)
+    .map(([key, value]) => ` ${key}="${escaped(String(value))}"`);
+  if (SHAPES.has(name)) return new Html(`<${name}${pairs.join('')}/>`);
+  const opening = `<${name}${pairs.join('')}>`;
+  return new Html(VOID.has(name) ? opening : `${opening}${written(content)}</${name}>`);
+}
+
+/** Text that a person typed: its direction is kept to itself. */
+export function typed(text: string): Html {
+  return el('bdi', {}, text);
+}
+
+export function list(items: readonly Content[]): Content {
+  return items.length === 0
+    ? null
+    : el(
+        'ul',
+        {},
+        items.map((item) => el('li', {}, item)),
+      );
+}
+
+export function table(
+  caption: string,
+  heads: readonly string[],
+  rows: readonly (readonly Content[])[],
+): Content {
+  if (rows.length === 0) return null;
+  return el(
+    'table',
+    {},
+    el('caption', {}, caption),
+    el(
+      'thead',
+      {},
+      el(
+        'tr',
+        {},
+        heads.map((head) => el('th', { scope: 'col' }, head)),
+      ),
+    ),
+    el(
+      'tbody',
+      {},
+      rows.map((row) =>
+        el(
+          'tr',
+          {},
+          row.map((cell) => el('td', {}, cell)),
+        ),
+      ),
+    ),
+  );
+}
+
+/** A sentence with its {names} filled; what fills them stays content and is escaped as such. */
+export function phrase(template: string, args: Readonly<Record<string, Content>>): Content {
+  return template
+    .split(/\{(\w+)\}/)
+    .map((part, at) => (at % 2 === 0 ? part : (args[part] ?? part)));
+}
