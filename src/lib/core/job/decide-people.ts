@@ -58,7 +58,8 @@ export function removeLockFor(turn: Turn, command: Command & { command: 'removeL
   const lock = state.locks.find((each) => each.number === command.lock);
   const owner = lock?.owner ?? '';
   if (!lock) block(turn, 'bad-input', 'removeOwner', { lock: command.lock });
-  if (personOf(state, owner)?.present) block(turn, 'lock-owner', 'removeHere', { person: owner });
+  const here = personOf(state, owner)?.present === true || owner === command.by;
+  if (here) block(turn, 'lock-owner', 'removeHere', { person: owner });
   const tried = command.tried.filter((each) => each.trim() !== '');
   if (command.away.trim() === '' || tried.length === 0 || command.informed.trim() === '') {
     block(turn, 'lock-owner', 'removeFacts', { person: owner });

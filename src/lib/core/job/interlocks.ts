@@ -30,7 +30,7 @@ import {
   SETTLED,
 } from './state.ts';
 import type { PlanPoint, PlanSource, PlanStep } from './plan.ts';
-import { isWanted } from './wanted.ts';
+import { dueBefore, isWanted } from './wanted.ts';
 
 export interface Interlock {
   readonly id: string;
@@ -138,6 +138,14 @@ function checkTwice(ask: Ask): void {
   } else if (step.step.twice && (mark & PART) !== 0 && state.facts[step.index]?.by === by) {
     block(ask, 'people', 'alreadyMine', { person: by }, [step.index]);
   }
+}
+
+/** After a lapse the way back is walked in order: points, locks, waits, proof. */
+function checkDueOrder(ask: Ask): void {
+  const { state, step } = ask;
+  if (((state.marks[step.index] ?? 0) & SETTLED) === 0) return;
+  const earlier = dueBefore(state, step);
+  if (earlier) block(ask, 'order', 'order', { step: earlier.id }, [earlier.index]);
 }
 
 function checkNeeds(ask: Ask): void {
@@ -343,6 +351,11 @@ export const INTERLOCKS: readonly Interlock[] = [
   { id: 'window', covers: always, check: checkWindow },
   { id: 'order', covers: always, check: checkOrder },
   { id: 'once', covers: always, check: checkTwice },
+  {
+    id: 'due-order',
+    covers: kinds('tell', 'confirm', 'find', 'case', 'isolate', 'lock', 'release', 'prove', 'open'),
+    check: checkDueOrder,
+  },
   { id: 'needs', covers: (step) => step.needs.length > 0, check: checkNeeds },
   { id: 'people', covers: (step) => step.people > 1, check: checkPeople },
   { id: 'competence', covers: (step) => step.hands || energizes(step), check: checkCompetence },

@@ -26,7 +26,7 @@ import {
   type JobState,
 } from './state.ts';
 import { blockUnlessControlled, everIsFresh } from './energy.ts';
-import { isSourceWanted, isWanted } from './wanted.ts';
+import { isDueAgain } from './wanted.ts';
 import type {
   ConnectorView,
   FactView,
@@ -61,21 +61,8 @@ function stateOf(state: JobState, step: PlanStep, by: string): StepState {
   }
   if (!isSettled(state, step.index)) return 'todo';
   if (isFresh(state, step.index, by)) return 'done';
-  if (isRepeatDue(state, step)) return 'lapsed';
+  if (isDueAgain(state, step)) return 'lapsed';
   return state.facts[step.index]?.ended === undefined ? 'done' : 'spent';
-}
-
-/** Whether the step has to be done again for something ahead. */
-function isRepeatDue(state: JobState, step: PlanStep): boolean {
-  if (step.do === 'isolate' || step.do === 'lock') {
-    if (!isSourceWanted(state, step.source)) return false;
-    const point = state.plan.points[step.point] as PlanPoint;
-    const cut = state.points[step.point] === OPEN;
-    if (step.do === 'lock')
-      return !state.locks.some((lock) => lock.point === point.index && lock.sure);
-    return !cut || (point.control === 'exclusive' && (state.holders[step.point] ?? '') === '');
-  }
-  return isWanted(state, step);
 }
 
 function stepView(state: JobState, step: PlanStep, by: string, ran: number): StepView {

@@ -6,7 +6,7 @@
  * step that asks for it came up again. So after an interruption only what lapsed *and matters* is asked.
  */
 import type { Plan, PlanStep } from './plan.ts';
-import { CLOSED, FRESH, isSettled, OPEN, type JobState } from './state.ts';
+import { CLOSED, FRESH, isSettled, OPEN, SETTLED, type JobState } from './state.ts';
 
 /** The steps whose gates ask about the fact of this one, from the plan alone. */
 function askersOf(plan: Plan, step: PlanStep): number[] {
@@ -88,4 +88,40 @@ export function isWanted(state: JobState, step: PlanStep): boolean {
     if (later && isPending(state, later)) return true;
   }
   return false;
+}
+
+function everyoneLocked(state: JobState, point: number): boolean {
+  return state.people.every(
+    (person) =>
+      !person.present ||
+      state.locks.some((lock) => lock.point === point && lock.owner === person.id && lock.sure),
+  );
+}
+
+/** Whether a step that was done has to be done again for something ahead: what a screen asks for. */
+export function isDueAgain(state: JobState, step: PlanStep): boolean {
+  if (((state.marks[step.index] ?? 0) & (SETTLED | FRESH)) !== SETTLED) return false;
+  const point = state.plan.points[step.point];
+  switch (step.do) {
+    case 'isolate': {
+      if (!isSourceWanted(state, step.source)) return false;
+      if (state.points[step.point] !== OPEN) return true;
+      return point?.control === 'exclusive' && state.holders[step.point] === '';
+    }
+    case 'lock':
+      return isSourceWanted(state, step.source) && !everyoneLocked(state, step.point);
+    case 'wear':
+      return false; /* a personal matter: its own gate asks whoever is about to act */
+    default:
+      return isWanted(state, step);
+  }
+}
+
+/** The first step above this one that has to be done again before it: lapses are mended in order. */
+export function dueBefore(state: JobState, step: PlanStep): PlanStep | undefined {
+  for (const earlier of state.plan.steps) {
+    if (earlier.index >= step.index) return undefined;
+    if (isDueAgain(state, earlier)) return earlier;
+  }
+  return undefined;
 }
