@@ -88,7 +88,7 @@ data/disclosures.jsonl in the form of RFC 9901. This prints each of them with "o
     while IFS= read -r line; do
       text=$(printf '%s' "$line" | jq -r '.disclosure'); of=$(printf '%s' "$line" | jq -r '.seq')
       digest=$(printf '%s' "$text" | openssl dgst -sha256 -binary | base64 | tr '+/' '-_' | tr -d '=')
-      jq -e --argjson s "$of" --arg d "$digest" 'select(.entry.seq == $s) | .entry._sd | index($d) != null' data/record.jsonl > /dev/null && printf 'ok ' || printf 'NOT IN THE RECORD '
+      jq -s -e --argjson s "$of" --arg d "$digest" '.[$s].entry._sd | index($d) != null' data/record.jsonl > /dev/null && printf 'ok ' || printf 'NOT IN THE RECORD '
       printf '%s' "$text" | tr -- '-_' '+/' | sed -e 's/$/===/' | base64 -d 2> /dev/null; echo
     done < data/disclosures.jsonl
 
