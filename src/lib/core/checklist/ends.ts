@@ -21,13 +21,22 @@ const sameWhen = (a: DraftStep, b: DraftStep) =>
   JSON.stringify(Object.entries(a.when).toSorted()) ===
   JSON.stringify(Object.entries(b.when).toSorted());
 
-/** A closing step must come whenever its opening step came. */
-function checkPair(opening: DraftStep, closing: DraftStep, problems: Problems): void {
-  const key = Object.keys(closing.when).length > 0 ? 'when' : 'optional';
-  if ((key === 'when' && sameWhen(opening, closing)) || (key === 'optional' && !closing.optional))
-    return;
-  const says = `${closing.id} ends what ${opening.id} began, so it can never be left out when that was done; take ${key} away.`;
-  problems.atKey([...closing.path, key], says);
+/** The closing step that comes whenever the opening one came; a problem when there is none. */
+function fitting(
+  opening: DraftStep,
+  closings: readonly DraftStep[],
+  problems: Problems,
+): DraftStep | undefined {
+  const sure = closings.find(
+    (closing) =>
+      !closing.optional && (Object.keys(closing.when).length === 0 || sameWhen(opening, closing)),
+  );
+  const [first] = closings;
+  if (sure !== undefined || first === undefined) return sure;
+  const key = Object.keys(first.when).length > 0 ? 'when' : 'optional';
+  const says = `${first.id} ends what ${opening.id} began, so it can never be left out when that was done; take ${key} away.`;
+  problems.atKey([...first.path, key], says);
+  return undefined;
 }
 
 function checkOpened(
@@ -36,18 +45,16 @@ function checkOpened(
   clear: DraftStep | undefined,
   problems: Problems,
 ) {
-  const closing = draft.steps.find(
+  const closings = draft.steps.filter(
     (other) => other.do === 'close' && other.end === step.end && other.index > step.index,
   );
-  if (closing === undefined) {
-    problems.atValue(
-      [...step.path, 'end'],
-      `${step.id} opens ${step.end} and no later step closes it.`,
-    );
+  if (closings.length === 0) {
+    const says = `${step.id} opens ${step.end} and no later step closes it.`;
+    problems.atValue([...step.path, 'end'], says);
     return;
   }
-  checkPair(step, closing, problems);
-  if (clear && closing.index > clear.index && step.index < clear.index) {
+  const closing = fitting(step, closings, problems);
+  if (clear && closing && closing.index > clear.index && step.index < clear.index) {
     const says = `${closing.id} comes after ${clear.id}; everything is closed before the roll is called.`;
     problems.atKey([...closing.path, 'do'], says);
   }
@@ -71,16 +78,14 @@ function checkDisconnected(
   clear: DraftStep | undefined,
   problems: Problems,
 ): void {
-  const reseat = draft.steps.find((other) => other.do === 'reseat' && other.index > step.index);
-  if (reseat === undefined) {
-    problems.atKey(
-      [...step.path, 'do'],
-      `${step.id} takes connectors off and no later step reseats them.`,
-    );
+  const reseats = draft.steps.filter((other) => other.do === 'reseat' && other.index > step.index);
+  if (reseats.length === 0) {
+    const says = `${step.id} takes connectors off and no later step reseats them.`;
+    problems.atKey([...step.path, 'do'], says);
     return;
   }
-  checkPair(step, reseat, problems);
-  if (clear && reseat.index > clear.index && step.index < clear.index) {
+  const reseat = fitting(step, reseats, problems);
+  if (clear && reseat && reseat.index > clear.index && step.index < clear.index) {
     const says = `${reseat.id} comes after ${clear.id}; every connector is back before the roll is called.`;
     problems.atKey([...reseat.path, 'do'], says);
   }

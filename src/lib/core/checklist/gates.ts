@@ -346,16 +346,27 @@ class Gates {
     }
   }
 
+  /** A gate step may hang on a choice only where it repeats one that does not, as for a live window. */
   checkNeverSkipped(): void {
     for (const step of this.#draft.steps) {
       if (!GATE_STEPS.has(step.do) && step.do !== 'sign' && !step.counts) continue;
-      for (const key of ['when', 'optional'] as const) {
-        const set = key === 'when' ? Object.keys(step.when).length > 0 : step.optional;
-        if (set) {
-          const says = `A gate waits for ${step.id}, so it can never be left out; take ${key} away.`;
-          this.#problems.atKey([...step.path, key], says);
-        }
+      const says = `A gate waits for ${step.id}, so it can never be left out`;
+      if (step.optional) {
+        this.#problems.atKey([...step.path, 'optional'], `${says}; take optional away.`);
+      }
+      if (Object.keys(step.when).length > 0 && !this.#isRepeat(step)) {
+        this.#problems.atKey([...step.path, 'when'], `${says}; take when away.`);
       }
     }
+  }
+
+  #isRepeat(step: DraftStep): boolean {
+    return this.#draft.steps.some(
+      (other) =>
+        other.do === step.do &&
+        other.source === step.source &&
+        other.point === step.point &&
+        Object.keys(other.when).length === 0,
+    );
   }
 }

@@ -10,7 +10,7 @@ import { checkEnds } from './ends.ts';
 import { checkGates } from './gates.ts';
 import type { Checklist, Problem } from './model.ts';
 import { checkNames, checkReferences } from './names.ts';
-import type { Places} from './place.ts';
+import type { Places } from './place.ts';
 import { Problems } from './place.ts';
 import { checkQuantities } from './quantities.ts';
 import { readYaml } from './read-yaml.ts';

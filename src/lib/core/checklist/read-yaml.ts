@@ -55,7 +55,9 @@ export function readYaml(text: string): ReadYaml {
   const problems = new Problems(places);
   const [first, ...others] = documentsOf(text, lines);
   if (first === undefined) {
-    return whole('The file is empty; a checklist begins with the line “format: 1”, and goes on from there.');
+    return whole(
+      'The file is empty; a checklist begins with the line “format: 1”, and goes on from there.',
+    );
   }
   const reader = new Reader(places, problems, lines);
   const json = reader.read(first, others);
@@ -124,7 +126,10 @@ class Reader {
     }
     if (document.errors.length > 0) return null;
     if (document.contents === null) {
-      this.#at(0, 'The file is empty; a checklist begins with the line “format: 1”, and goes on from there.');
+      this.#at(
+        0,
+        'The file is empty; a checklist begins with the line “format: 1”, and goes on from there.',
+      );
       return null;
     }
     return this.#node(document.contents, [], 0, document);
