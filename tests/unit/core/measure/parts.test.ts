@@ -34,6 +34,7 @@ describe('windings of three terminals', () => {
     const problem = problemOf(nameWindings({ '1-2': 3, '1-3': 7, '2-3': 8.5 }));
     expect(problem.code).toBe('sum-broken');
     expect(problem.says).toContain('shorted turns');
+    expect(problemOf(nameWindings({ '1-2': 3, '1-3': 7, '2-3': 12 })).code).toBe('sum-broken');
     expect(nameWindings({ '1-2': 3, '1-3': 7, '2-3': 9.8 }).ok).toBe(true);
   });
 

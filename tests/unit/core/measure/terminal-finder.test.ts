@@ -99,6 +99,16 @@ describe('the finder', () => {
     expect(findTerminals(3, [first, again]).forms).toEqual(findTerminals(3, [again]).forms);
   });
 
+  test.each([3, 4] as const)(
+    'stays in the state of the last beep of %d when either will do',
+    (count) => {
+      for (const state of ['rest', 'pressed'] as const) {
+        const silent: Beep[] = [{ probe: { pair: [0, 1], state }, closed: false }];
+        expect(findTerminals(count, silent).next?.state).toBe(state);
+      }
+    },
+  );
+
   test('asks in words, counting terminals from one', () => {
     expect(findTerminals(3, []).says).toMatch(/^Probe terminals 1 and 2 at rest/u);
   });

@@ -60,6 +60,13 @@ describe('conformance', () => {
     expect(outside / 1.279812543885835e-12).toBeCloseTo(1, 9);
   });
 
+  test('keeps the digits of a very small chance, on either side', () => {
+    for (const limits of [{ least: 7 }, { least: 7, most: 20 }]) {
+      expect(conformance(0, 1, limits).inside / 1.279812543885835e-12).toBeCloseTo(1, 9);
+    }
+    expect(conformance(0, 1, { most: -7 }).inside / 1.279812543885835e-12).toBeCloseTo(1, 9);
+  });
+
   test('without uncertainty is yes or no, the limit itself being inside', () => {
     expect(conformance(1, 0, { most: 1 })).toEqual({ inside: 1, outside: 0 });
     expect(conformance(1.01, 0, { most: 1 })).toEqual({ inside: 0, outside: 1 });
