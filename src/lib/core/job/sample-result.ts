@@ -44,10 +44,11 @@ function inside(
   return { value: '1.00', unit };
 }
 
-/** Three significant figures in plain decimals. */
+/** Four figures as a display shows them: a count is the last digit shown, so `2.6` would be read as ±0.3. */
 function plain(value: number): string {
-  const rounded = Number(value.toPrecision(3));
-  return Math.abs(rounded) < 1e-6 ? '0.00' : String(rounded);
+  const size = Math.abs(value);
+  if (size < 1e-6) return '0.000';
+  return value.toFixed(Math.max(0, 3 - Math.floor(Math.log10(size))));
 }
 
 function readingOf(accept: Accept | undefined, quantity: string): StepResult {
