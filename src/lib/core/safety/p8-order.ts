@@ -1,6 +1,7 @@
+import type { StepKind } from '../checklist/model.ts';
 import type { JobEvent } from '../job/events.ts';
 import { applies, isFresh, ownHold, presentPerson } from './asks.ts';
-import type { BookStep } from './book.ts';
+import { NEVER, type BookStep } from './book.ts';
 import type { Property } from './property.ts';
 import { BEGUN, DONE, LEFT_OUT, NOT_APPLICABLE, type Scene } from './scene.ts';
 
@@ -13,18 +14,16 @@ export const order: Property = {
     'reason, and not taken back since: by a correction, or by its opposite (isolate and restore, open and ' +
     'close) unless the file has that opposite between the two. “Not applicable” holds while the outcome does ' +
     'not call for the step, and such a step is not done. Named needs are fresh facts; ' +
-    'what must be worn or bare is so on the one who acts. Locks and equipment are each person’s own, connectors are taken one ' +
+    'what must be worn or bare is so on the one who acts. To say, see or measure a thing again undoes nothing, so only acts and outcomes are done once.  Locks and equipment are each person’s own, connectors are taken one ' +
     'by one, and a step for two hands is finished by a second person.',
-  check(scene, event) {
+  check(scene, event, step) {
     if (event.type === 'window.opened') {
-      const step = scene.book.steps[scene.book.stepAt.get(event.body.step) ?? -1];
       if (step === undefined) return `${event.body.step} is not a step of this checklist`;
       if (scene.window !== -1) return 'a live window is open already';
       return placeFault(scene, step, event.by) ?? againFault(scene, step, event);
     }
     if (event.type !== 'step.done') return earlyFault(scene, event);
     if (scene.stage === 'notOpened') return 'the job was not opened yet';
-    const step = scene.book.steps[scene.book.stepAt.get(event.body.step) ?? -1];
     if (step === undefined) return `${event.body.step} is not a step of this checklist`;
     return placeFault(scene, step, event.by) ?? againFault(scene, step, event);
   },
@@ -65,6 +64,7 @@ function placeFault(scene: Scene, step: BookStep, by: string): string | null {
 /** Whether an earlier step needs nothing more before the later one. */
 function isBehind(scene: Scene, earlier: BookStep, later: BookStep): boolean {
   const marks = scene.steps[earlier.index] ?? 0;
+  if ((marks & DONE) !== 0 && earlier.nextInverse === NEVER) return true;
   if ((marks & LEFT_OUT) !== 0) return true;
   if ((marks & NOT_APPLICABLE) !== 0 && !applies(scene, earlier)) return true;
   if (earlier.do === 'reseat' && (marks & DONE) === 0) {
@@ -137,15 +137,24 @@ function againFault(scene: Scene, step: BookStep, event: Act): string | null {
     default:
       break;
   }
-  if (isFresh(scene, step, event.by) && !isMeterCheck(scene, step, event)) return again;
+  if (isFresh(scene, step, event.by) && !STATEMENTS.has(step.do)) return again;
   return step.twice ? secondHandFault(scene, step, event.by, part === true) : null;
 }
 
-/** A meter in doubt is checked by testing with it again, whether or not the first test still stands. */
-function isMeterCheck(scene: Scene, step: BookStep, { body }: StepDone): boolean {
-  const tests = step.do === 'prove' || step.do === 'case';
-  return tests && scene.doubted.includes(body.result.instrument ?? '');
-}
+/** Saying, seeing or measuring a thing again undoes nothing: only acts and outcomes are done once. */
+const STATEMENTS: ReadonlySet<StepKind> = new Set<StepKind>([
+  'confirm',
+  'tell',
+  'wear',
+  'photo',
+  'find',
+  'case',
+  'reading',
+  'contacts',
+  'release',
+  'prove',
+  'clear',
+]);
 
 function disconnectFault(
   scene: Scene,
