@@ -25,9 +25,7 @@ const EVERY_MARK = DONE | FRESH | LEFT_OUT | NOT_APPLICABLE | BEGUN;
 
 type DoneEvent = Extract<JobEvent, { type: 'step.done' }>;
 
-export function applyStep(draft: Draft, event: DoneEvent): void {
-  const step = draft.book.steps[draft.book.stepAt.get(event.body.step) ?? -1];
-  if (step === undefined) return;
+export function applyStep(draft: Draft, step: BookStep, event: DoneEvent): void {
   // Someone was at the source again: whoever was clear has to say so anew.
   if (step.exposes.length > 0) unmark(draft, stepsOf(draft, 'clear'));
   if (event.body.part === true) {

@@ -4,6 +4,7 @@ import { endHolding, endProofs, energize, putOn, takeOffHolds, unmark } from './
 import { applyLapse } from './lapses.ts';
 import { applyStep } from './acts.ts';
 import { ownHold } from './asks.ts';
+import type { BookStep } from './book.ts';
 import { applyCorrection } from './corrections.ts';
 import {
   DONE,
@@ -16,12 +17,15 @@ import {
   type Hold,
 } from './scene.ts';
 
-export function advance(draft: Draft, event: JobEvent): void {
+export function advance(draft: Draft, event: JobEvent, step: BookStep | undefined): void {
   draft.seen += 1;
   switch (event.type) {
     case 'job.opened':
       draft.stage = 'atWork';
       draft.instruments = event.body.instruments;
+      draft.kit = JSON.stringify(
+        event.body.instruments.map(({ id, category, volts, due }) => [id, category, volts, due]),
+      );
       for (const person of event.body.people) arrive(draft, person.id);
       return;
     case 'person.joined':
@@ -30,22 +34,22 @@ export function advance(draft: Draft, event: JobEvent): void {
     case 'person.left':
       return leave(draft, event.body.person, event.body.locks);
     case 'step.done':
-      return applyStep(draft, event);
+      return step === undefined ? undefined : applyStep(draft, step, event);
     case 'step.notDone': {
-      const step = draft.book.stepAt.get(event.body.step) ?? -1;
-      const marks = (draft.steps[step] ?? 0) & ~(LEFT_OUT | NOT_APPLICABLE);
+      const index = step?.index ?? -1;
+      const marks = (draft.steps[index] ?? 0) & ~(LEFT_OUT | NOT_APPLICABLE);
       const mark = event.body.applies ? LEFT_OUT : NOT_APPLICABLE;
-      draft.steps = put(draft.steps, step, marks | mark);
+      draft.steps = put(draft.steps, index, marks | mark);
       return;
     }
     case 'step.corrected':
-      return applyCorrection(draft, draft.book.stepAt.get(event.body.step) ?? -1, event.by);
+      return step === undefined ? undefined : applyCorrection(draft, step, event.by);
     case 'try.refused':
       return applyFindings(draft, event.body);
     case 'fact.lapsed':
       return applyLapse(draft, event.body);
     case 'window.opened':
-      return openWindow(draft, event.body);
+      return openWindow(draft, event.body.source, step?.index ?? -1);
     case 'window.closed':
       draft.window = -1;
       return unmark(draft, stepsOf(draft, 'window'));
@@ -136,18 +140,20 @@ function applyFindings(
   found: { readonly live?: string; readonly caseLive?: string; readonly doubt?: string },
 ): void {
   const source = (id: string) => draft.book.sources[draft.book.sourceAt.get(id) ?? -1];
-  if (found.live !== undefined) unmark(draft, source(found.live)?.proveSteps ?? []);
+  // A reading that finds a cut source live says that it came back, or was never off.
+  if (found.live !== undefined) {
+    applyLapse(draft, { what: 'reEnergized', source: found.live, steps: [] });
+  }
   if (found.caseLive !== undefined) unmark(draft, source(found.caseLive)?.caseSteps ?? []);
   if (found.doubt !== undefined) {
     applyLapse(draft, { what: 'instrumentDoubt', instrument: found.doubt, steps: [] });
   }
 }
 
-function openWindow(draft: Draft, body: { readonly step: string; readonly source: string }): void {
-  const source = draft.book.sourceAt.get(body.source) ?? -1;
+function openWindow(draft: Draft, id: string, step: number): void {
+  const source = draft.book.sourceAt.get(id) ?? -1;
   draft.window = source;
-  const step = draft.book.stepAt.get(body.step) ?? -1;
   draft.steps = put(draft.steps, step, (draft.steps[step] ?? 0) | DONE | FRESH);
   energize(draft, source, draft.book.sources[source]?.points ?? [], 'closed');
-  applyLapse(draft, { what: 'windowOpened', source: body.source, steps: [] });
+  applyLapse(draft, { what: 'windowOpened', source: id, steps: [] });
 }

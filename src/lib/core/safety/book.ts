@@ -18,6 +18,9 @@ import type {
   StepKind,
 } from '../checklist/model.ts';
 
+/** Stands for a later step that the file does not have. */
+export const NEVER = 1 << 30;
+
 /** Shelf life of a proof on an electrical source that names none: the house's 30 minutes. */
 const electricalProofMs = 30 * 60_000;
 
@@ -72,7 +75,7 @@ export interface BookStep {
   readonly exposes: readonly number[];
   /** The first step of its `together` run; itself when it stands alone. */
   readonly first: number;
-  /** The next later step that undoes it (isolate/restore, open/close); Infinity without one. */
+  /** The next later step that undoes it (isolate/restore, open/close); NEVER without one. */
   readonly nextInverse: number;
   readonly needs: readonly number[];
   readonly when: readonly { readonly step: number; readonly options: readonly string[] }[];
@@ -299,7 +302,7 @@ function firstOfRun(steps: readonly Step[], index: number): number {
 function nextInverse(steps: readonly Step[], index: number): number {
   const step = steps[index] as Step;
   const at = steps.findIndex((later, place) => place > index && undoes(later, step));
-  return at === -1 ? Infinity : at;
+  return at === -1 ? NEVER : at;
 }
 
 function undoes(later: Step, step: Step): boolean {

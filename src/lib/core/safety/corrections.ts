@@ -7,9 +7,8 @@ import type { BookStep } from './book.ts';
 import { endFact, unsureHolds } from './facts.ts';
 import { DONE, dropFor, put, type Draft } from './scene.ts';
 
-export function applyCorrection(draft: Draft, index: number, by: string): void {
-  const step = draft.book.steps[index];
-  if (step === undefined) return;
+export function applyCorrection(draft: Draft, step: BookStep, by: string): void {
+  const { index } = step;
   if (((draft.steps[index] ?? 0) & DONE) !== 0) takeBack(draft, step);
   if (!takeBackOwn(draft, step, by)) endFact(draft, index);
   draft.steps = put(draft.steps, index, 0);

@@ -119,7 +119,17 @@ function waitFault(scene: Scene, waitMs: number, feeders: readonly number[]): st
   return Number.isNaN(waitMs) ? 'the wait cannot be computed' : null;
 }
 
+/** Texts read before: an explorer shows the same few readings millions of times. */
+const readings = new Map<string, number>();
+const mostReadings = 1024;
+
 function siOf(value = '', unit = '', dimension: Dimension): number {
+  const text = `${dimension} ${value} ${unit}`;
+  const known = readings.get(text);
+  if (known !== undefined) return known;
   const read = quantityOf(value, unit);
-  return read.ok && read.quantity.dimension === dimension ? read.quantity.si : NaN;
+  const si = read.ok && read.quantity.dimension === dimension ? read.quantity.si : NaN;
+  if (readings.size >= mostReadings) readings.clear();
+  readings.set(text, si);
+  return si;
 }

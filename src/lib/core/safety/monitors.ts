@@ -2,6 +2,7 @@
 import type { Checklist } from '../checklist/model.ts';
 import type { EventType, JobEvent } from '../job/events.ts';
 import { advance } from './advance.ts';
+import type { Book, BookStep } from './book.ts';
 import { tick } from './clock.ts';
 import { PROPERTIES } from './properties.ts';
 import { PROPERTY_IDS, type Property, type PropertyId } from './property.ts';
@@ -101,13 +102,20 @@ export function runMonitors(checklist: Checklist, events: Iterable<JobEvent>): V
 
 function stepWith(properties: readonly Property[], state: SafetyState, event: JobEvent): Stepped {
   const draft = tick(state, event);
+  const step = stepOf(state.book, event);
   let violations: Violation[] | null = null;
   for (const property of properties) {
-    const says = property.check(draft, event);
+    const says = property.check(draft, event, step);
     if (says === null) continue;
     violations ??= [];
     violations.push({ property: property.id, at: state.seen, event, says });
   }
-  advance(draft, event);
+  advance(draft, event, step);
   return { state: draft, violations: violations ?? none };
+}
+
+function stepOf(book: Book, { body }: JobEvent): BookStep | undefined {
+  return 'step' in body && typeof body.step === 'string'
+    ? book.steps[book.stepAt.get(body.step) ?? -1]
+    : undefined;
 }

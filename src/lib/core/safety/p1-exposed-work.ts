@@ -1,4 +1,3 @@
-import type { JobEvent } from '../job/events.ts';
 import { anyFresh, controlFault, isProvenDead, workers } from './asks.ts';
 import type { BookStep } from './book.ts';
 import type { Property } from './property.ts';
@@ -18,9 +17,9 @@ export const exposedWork: Property = {
     'lock on some plug of that source. A tag counts with one further measure, at a point declared for it. A raised part ' +
     'whose prop is no longer known to hold stops every exposed step but the one that props or lowers it.',
   watches: ['step.done'],
-  check(scene, event) {
-    const step = exposedStep(scene, event);
-    if (step === null) return null;
+  check(scene, event, step) {
+    if (event.type !== 'step.done' || step === undefined) return null;
+    if (step.exposes.length === 0) return null;
     const people = workers(scene, event.by);
     for (const source of step.exposes) {
       const fault = sourceFault(scene, source, people);
@@ -29,13 +28,6 @@ export const exposedWork: Property = {
     return propFault(scene, step);
   },
 };
-
-/** The step of a `step.done` that exposes somebody to something; null for every other event. */
-export function exposedStep(scene: Scene, event: JobEvent): BookStep | null {
-  if (event.type !== 'step.done') return null;
-  const step = scene.book.steps[scene.book.stepAt.get(event.body.step) ?? -1];
-  return step !== undefined && step.exposes.length > 0 ? step : null;
-}
 
 function sourceFault(scene: Scene, index: number, people: readonly string[]): string | null {
   const source = scene.book.sources[index];

@@ -13,9 +13,8 @@ export const caseFirst: Property = {
     'meter was checked first and every pair reads below 5 V. Each source behind a metal case asks for its own, ' +
     'unless it is proved dead at that moment.',
   watches: ['step.done'],
-  check(scene, event) {
+  check(scene, event, step) {
     if (event.type !== 'step.done') return null;
-    const step = scene.book.steps[scene.book.stepAt.get(event.body.step) ?? -1];
     if (step?.hands !== true) return null;
     const untested = scene.book.sources.find(
       (source, index) =>

@@ -13,9 +13,8 @@ export const sourcesCounted: Property = {
     'machine with more than the checklist knows is not this checklist’s machine. A source is proved only ' +
     'with each of its points isolated and under control; the others may still be live.',
   watches: ['step.done'],
-  check(scene, event) {
+  check(scene, event, step) {
     if (event.type !== 'step.done') return null;
-    const step = scene.book.steps[scene.book.stepAt.get(event.body.step) ?? -1];
     if (step?.do !== 'prove') return null;
     if (scene.steps.some((marks) => (marks & TOO_MANY) !== 0)) {
       return 'more sources were counted than the checklist declares';

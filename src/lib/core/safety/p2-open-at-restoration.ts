@@ -11,15 +11,12 @@ export const openAtRestoration: Property = {
     'A live window restores too; it may leave open the ends that its step names, never a connector. A ' +
     'correction never closes anything: what was opened stays open until it is closed.',
   watches: ['step.done', 'window.opened'],
-  check(scene, event) {
+  check(scene, event, step) {
     const { book } = scene;
     if (event.type === 'step.done') {
-      const step = book.steps[book.stepAt.get(event.body.step) ?? -1];
-      if (step?.do !== 'restore') return null;
-      return listed(openEnds(scene));
+      return step?.do === 'restore' ? listed(openEnds(scene)) : null;
     }
     if (event.type !== 'window.opened') return null;
-    const step = book.steps[book.stepAt.get(event.body.step) ?? -1];
     const named = new Set((step?.stillOpen ?? []).map((end) => book.ends[end]?.id));
     const connectors = scene.connectors.filter((one) => one.open).map((one) => one.id);
     const ends = book.ends.filter((end, index) => scene.ends[index] === true && !named.has(end.id));

@@ -1,5 +1,6 @@
 import type { JobEvent } from '../job/events.ts';
 import { anyFresh } from './asks.ts';
+import type { BookStep } from './book.ts';
 import type { Property } from './property.ts';
 import { stepsOf, type Scene } from './scene.ts';
 
@@ -15,8 +16,8 @@ export const nobodyInTheWay: Property = {
     'after it was restored, or its own shelf life. Tags and the firm’s own locks count as locks. ' +
     'A live window restores too.',
   watches: ['step.done', 'window.opened'],
-  check(scene, event) {
-    const source = restoredSource(scene, event);
+  check(scene, event, step) {
+    const source = restoredSource(scene, event, step);
     if (source === null) return null;
     if (!anyFresh(scene, stepsOf(scene, 'clear'))) {
       return 'not everyone has said that they are clear since the last exposed step';
@@ -28,10 +29,7 @@ export const nobodyInTheWay: Property = {
   },
 };
 
-function restoredSource(scene: Scene, event: JobEvent): number | null {
-  const { book } = scene;
-  if (event.type === 'window.opened') return book.sourceAt.get(event.body.source) ?? -1;
-  if (event.type !== 'step.done') return null;
-  const step = book.steps[book.stepAt.get(event.body.step) ?? -1];
-  return step?.do === 'restore' ? step.source : null;
+function restoredSource(scene: Scene, event: JobEvent, step: BookStep | undefined): number | null {
+  if (event.type === 'window.opened') return scene.book.sourceAt.get(event.body.source) ?? -1;
+  return event.type === 'step.done' && step?.do === 'restore' ? step.source : null;
 }

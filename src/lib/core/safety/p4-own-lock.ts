@@ -1,5 +1,6 @@
 import type { EventBodies, JobEvent } from '../job/events.ts';
 import { ownHold, ownHolds, presentPerson } from './asks.ts';
+import type { BookStep } from './book.ts';
 import type { Property } from './property.ts';
 import type { Scene } from './scene.ts';
 
@@ -16,10 +17,10 @@ export const ownLock: Property = {
     'point where the outgoing one’s comes off, hung before or named in the handover. The firm’s own lock, left while a job was parked, comes off by ' +
     'the hand of whoever unlocks that point.',
   watches: ['step.done', 'person.left', 'job.handedOver', 'lock.removedFor'],
-  check(scene, event) {
+  check(scene, event, step) {
     switch (event.type) {
       case 'step.done':
-        return unlockFault(scene, event);
+        return step?.do === 'unlock' ? unlockFault(scene, step, event) : null;
       case 'person.left':
         return leaverFault(scene, event.by, event.body);
       case 'job.handedOver':
@@ -32,9 +33,11 @@ export const ownLock: Property = {
   },
 };
 
-function unlockFault(scene: Scene, event: Extract<JobEvent, { type: 'step.done' }>): string | null {
-  const step = scene.book.steps[scene.book.stepAt.get(event.body.step) ?? -1];
-  if (step?.do !== 'unlock') return null;
+function unlockFault(
+  scene: Scene,
+  step: BookStep,
+  event: Extract<JobEvent, { type: 'step.done' }>,
+): string | null {
   const own = ownHold(scene, step.point, event.by);
   const firm = scene.holds.some((hold) => hold.point === step.point && hold.firm);
   if (own === undefined && !firm) return `${event.by} has no lock there to take off`;

@@ -1,5 +1,4 @@
 import { isProvenDead } from './asks.ts';
-import { exposedStep } from './p1-exposed-work.ts';
 import type { Property } from './property.ts';
 import { DONE } from './scene.ts';
 
@@ -14,9 +13,9 @@ export const proofDies: Property = {
     'that was operated again or that nothing keeps any more. A proof that was made and has ended ' +
     'breaks this property; one that was never made breaks P1.',
   watches: ['step.done'],
-  check(scene, event) {
-    const step = exposedStep(scene, event);
-    for (const index of step?.exposes ?? []) {
+  check(scene, event, step) {
+    if (event.type !== 'step.done' || step === undefined) return null;
+    for (const index of step.exposes) {
       const source = scene.book.sources[index];
       if (source === undefined || isProvenDead(scene, index)) continue;
       if (source.proveSteps.some((prove) => ((scene.steps[prove] ?? 0) & DONE) !== 0)) {

@@ -11,9 +11,8 @@ export const provenMeter: Property = {
     'wall’s date, of at least the category named for the source and at least its nominal voltage ' +
     '(IEC 61010-1 measurement categories; the 10 % are a default of the house).',
   watches: ['step.done'],
-  check(scene, event) {
+  check(scene, event, step) {
     if (event.type !== 'step.done') return null;
-    const step = scene.book.steps[scene.book.stepAt.get(event.body.step) ?? -1];
     if (step?.do !== 'prove') return null;
     return proofFault(scene, step, event.body.result, event.at.slice(0, 10));
   },

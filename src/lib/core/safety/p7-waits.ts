@@ -12,9 +12,8 @@ export const waits: Property = {
     'its points; a restart of the running clock starts it again. A heat, pressure or other level ' +
     'that has a limit is measured below it; only a release that the checklist states in words is not.',
   watches: ['step.done'],
-  check(scene, event) {
+  check(scene, event, step) {
     if (event.type !== 'step.done') return null;
-    const step = scene.book.steps[scene.book.stepAt.get(event.body.step) ?? -1];
     return step?.do === 'release' ? releaseFault(scene, step, event.body.result) : null;
   },
 };

@@ -1,5 +1,6 @@
 /** The shape of a property: a sentence, and a check that every event has to pass. */
 import type { EventType, JobEvent } from '../job/events.ts';
+import type { BookStep } from './book.ts';
 import type { Scene } from './scene.ts';
 
 export const PROPERTY_IDS = [
@@ -29,7 +30,7 @@ export interface Property {
   readonly watches?: readonly EventType[];
   /**
    * What the event breaks, in words; null when it breaks nothing. `scene` is the past at the time of the
-   * event, without it.
+   * event, without it; `step` is the step that the event names, if the checklist has it.
    */
-  readonly check: (scene: Scene, event: JobEvent) => string | null;
+  readonly check: (scene: Scene, event: JobEvent, step: BookStep | undefined) => string | null;
 }

@@ -71,6 +71,8 @@ export interface Scene {
   /** Sorted by id. */
   readonly people: readonly Present[];
   readonly instruments: readonly Instrument[];
+  /** What matters of the instruments as one text; they never change after the opening. */
+  readonly kit: string;
   readonly points: readonly PointPosition[];
   /** By point: who keeps it in sight, or nobody (''). */
   readonly holders: readonly string[];
@@ -109,6 +111,7 @@ export function firstScene(checklist: Checklist, time: 'kept' | 'told'): Scene {
     window: -1,
     people: [],
     instruments: [],
+    kit: '',
     points: book.points.map(() => 'closed'),
     holders: book.points.map(() => ''),
     holds: [],
