@@ -382,12 +382,7 @@ export const INTERLOCKS: readonly Interlock[] = [
   { id: 'ends', covers: kinds('open', 'close'), check: checkEnd },
   {
     id: 'nothing-open',
-    covers: kinds('clear', 'unlock', 'restore'),
-    check: (ask) => blockOpenEnds(ask, 0),
-  },
-  {
-    id: 'nothing-open-window',
-    covers: kinds('window'),
+    covers: kinds('clear', 'unlock', 'restore', 'window'),
     check: (ask) => blockOpenEnds(ask, ask.step.stillOpen),
   },
   { id: 'own-lock', covers: kinds('unlock'), check: checkUnlock },

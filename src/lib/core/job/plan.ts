@@ -73,6 +73,7 @@ export interface PlanStep {
   readonly unless: readonly Lapse[];
   readonly people: number;
   readonly allows: readonly number[];
+  /** Ends that may stay open: those that a live window names, for it and for what leads up to it. */
   readonly stillOpen: number;
   /** For a reading inside a live window: the window's step, else -1. */
   readonly within: number;
@@ -246,6 +247,21 @@ function wantsDead(
   return named.length > 0 ? named : ids.map((_, at) => at).filter(provable);
 }
 
+/**
+ * The live window that this roll call or unlocking leads up to, or the step itself when it is one. A
+ * restoration in between is what it leads up to instead, and a lock is of one source.
+ */
+function windowAhead(checklist: Checklist, at: number) {
+  const step = checklist.steps[at];
+  if (step?.do === 'window') return step;
+  if (step?.do !== 'clear' && step?.do !== 'unlock') return undefined;
+  const next = checklist.steps
+    .slice(at + 1)
+    .find((later) => later.do === 'window' || later.do === 'restore');
+  if (next?.do !== 'window') return undefined;
+  return step.do === 'clear' || step.source === next.source ? next : undefined;
+}
+
 function stepOf(checklist: Checklist, step: Step, index: number, names: Names): PlanStep {
   const source = 'source' in step && step.source ? (names.sources.get(step.source) ?? -1) : -1;
   const pointId = 'point' in step ? step.point : undefined;
@@ -280,7 +296,7 @@ function stepOf(checklist: Checklist, step: Step, index: number, names: Names): 
     unless: step.keeps?.unless ?? [],
     people: step.people ?? 1,
     allows: step.do === 'window' ? listOf(step.allows, names.steps) : [],
-    stillOpen: step.do === 'window' ? maskOf(step.stillOpen, names.ends) : 0,
+    stillOpen: maskOf(windowAhead(checklist, index)?.stillOpen, names.ends),
     within,
     wantsDead: wantsDead(checklist, step, source, exposes, within),
     hands:
