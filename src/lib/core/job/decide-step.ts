@@ -1,5 +1,6 @@
 /** Commands about one step: do it, leave it out with a reason, put a slip right. */
 import { block, type Block } from './block.ts';
+import type { StepKind } from '../checklist/model.ts';
 import type { Command } from './commands.ts';
 import { stepBlocks } from './gates.ts';
 import type { PlanStep } from './plan.ts';
@@ -105,7 +106,15 @@ function correctBlocks(state: JobState, step: PlanStep): Block[] {
   if (['open', 'disconnect', 'reseat', 'restore', 'isolate', 'window'].includes(step.do)) {
     block(ask, 'order', 'correctOpen', { step: step.id });
   }
+  if (step.do === 'clear') block(ask, 'order', 'correctClear', { step: step.id });
   if (step.do === 'lock' || step.do === 'unlock') block(ask, 'order', 'correctLock');
+  const undone = state.plan.steps.find(
+    (later) =>
+      later.index > step.index &&
+      UNDOING.has(later.do) &&
+      ((state.marks[later.index] ?? 0) & SETTLED) !== 0,
+  );
+  if (undone) block(ask, 'order', 'correctAfter', { step: step.id, later: undone.id });
   const last = lastSettled(state);
   const phase = state.plan.steps[last]?.phase ?? 0;
   if (step.phase !== phase) block(ask, 'order', 'correctPhase', { step: step.id });
@@ -115,6 +124,9 @@ function correctBlocks(state: JobState, step: PlanStep): Block[] {
   }
   return ask.blocks;
 }
+
+/** Acts that take back what an earlier step stood on: what was said before them stays said. */
+const UNDOING: ReadonlySet<StepKind> = new Set<StepKind>(['close', 'unlock', 'restore', 'window']);
 
 function lastSettled(state: JobState): number {
   for (let at = state.plan.steps.length - 1; at >= 0; at--) {

@@ -31,7 +31,7 @@ function nextConnectors(state: JobState, step: PlanStep, bounds: Bounds) {
   const data = step.step;
   const least = data.do === 'disconnect' ? (data.expect?.least ?? 1) : 1;
   const own = state.connectors.filter((each) => each.step === step.index);
-  const off = own.find((each) => !each.open);
+  const off = own.findLast((each) => !each.open);
   if (off !== undefined && own.length >= Math.max(least, bounds.connectors)) {
     return [{ id: off.id, label: off.label, terminal: off.terminal }];
   }
@@ -205,15 +205,31 @@ function candidates(state: JobState, bounds: Bounds): By[] {
   return orders;
 }
 
-/** Every command that is accepted in this state, each with what it does. */
+/** What people here may do with these steps alone. */
+function stepsOnly(state: JobState, bounds: Bounds, only: (step: PlanStep) => boolean): By[] {
+  const acting = state.people.filter((person) => person.present).map((person) => person.id);
+  return acting.flatMap((by) =>
+    state.plan.steps
+      .filter((step) => only(step) && stepBlocks(state, step, by, true).length === 0)
+      .flatMap((step) => stepOrders(state, step, by, bounds)),
+  );
+}
+
+/**
+ * Every command that is accepted in this state, each with what it does.
+ * @param only asks for acts on these steps and for nothing else
+ */
 export function enabledCommands(
   state: JobState,
   bounds: Bounds,
   now: Pick<Stamp, 'at' | 'mono' | 'boot'>,
+  only?: (step: PlanStep) => boolean,
 ): Enabled[] {
   if (isEnded(state)) return [];
   const enabled: Enabled[] = [];
-  for (const order of candidates(atTime(state, { ...now, by: '' }), bounds)) {
+  const timed = atTime(state, { ...now, by: '' });
+  const orders = only ? stepsOnly(timed, bounds, only) : candidates(timed, bounds);
+  for (const order of orders) {
     const command = { ...now, ...order } as Command;
     const weighed = weigh(state, command);
     if (weighed.blocks.length === 0) enabled.push({ command, weighed });

@@ -66,8 +66,7 @@ export function joined(draft: Draft, event: JobEvent & { type: 'person.joined' }
   const { person, competence } = event.body;
   draft.end([...plan.ofKind.clear, ...plan.ofKind.tell], ENDED_BY.joined ?? '');
   const others = draft.state.people.filter((each) => each.id !== person);
-  const present = draft.state.status === 'atWork' || draft.state.status === 'downTools';
-  draft.set({ people: [...others, { id: person, competence, present, on: 0, off: 0 }] });
+  draft.set({ people: [...others, { id: person, competence, present: true, on: 0, off: 0 }] });
 }
 
 export function left(draft: Draft, event: JobEvent & { type: 'person.left' }): void {
@@ -104,14 +103,14 @@ export function opened(draft: Draft, event: JobEvent & { type: 'job.opened' }): 
   });
 }
 
+/** Whoever resumes is back; others are if they came while it was parked, or never left. */
 export function resumed(draft: Draft, event: JobEvent): void {
-  const fromParked = draft.state.status !== 'downTools';
-  endWatch(draft, ENDED_BY.resumed ?? '');
+  endWatch(draft, ENDED_BY.resumed);
   draft.set({
     status: 'atWork',
-    people: fromParked
-      ? draft.state.people.map((person) => ({ ...person, present: person.id === event.by }))
-      : draft.state.people,
+    people: draft.state.people.map((person) =>
+      person.id === event.by ? { ...person, present: true } : person,
+    ),
   });
 }
 

@@ -108,6 +108,8 @@ function mayRepeat(ask: Ask): boolean {
       return state.connectors.some((connector) => connector.open && connector.step < step.index);
     case 'window':
       return !isSettled(state, step.index) || step.allows.some((at) => !isSettled(state, at));
+    case 'clear':
+      return (mark & SETTLED) === 0 || isWanted(state, step);
     default: {
       if ((mark & (SETTLED | NOT_DONE)) === 0) return true;
       if ((mark & FRESH) === 0 && isWanted(state, step)) return true;

@@ -1,5 +1,5 @@
 /** Results that hang on a meter: its fitness, its check on a known source, and every pair it read. */
-import type { MeterCheck, StepResult } from './events.ts';
+import type { MeterCheck, Shown, StepResult } from './events.ts';
 import { checkOnKnownSource, fitFor } from '../measure/instrument.ts';
 import { parseQuantity, quantityOf, type Quantity } from '../measure/quantity.ts';
 import { block, type Block } from './block.ts';
@@ -59,9 +59,7 @@ export function checkInstrument(
     const nominal = parseQuantity(source.source.nominal ?? '');
     const volts = nominal.ok ? nominal.quantity.si : 0;
     const category = source.source.dead?.category ?? 'CAT II';
-    const { due } = card;
-    const rated = { id, category: card.category, volts: Number(card.volts), due };
-    for (const problem of fitFor(rated, category, volts, ask.date)) {
+    for (const problem of fitFor(card, category, volts, ask.date)) {
       block(ask, 'instrument', 'instrumentFit', { says: problem.says });
     }
   } else {
@@ -78,23 +76,29 @@ function meterHolds(
   ask: Reading,
   check: MeterCheck | undefined,
   which: 'meterBefore' | 'meterAfter',
-) {
+): boolean {
   if (!check) {
     block(ask, 'instrument', which);
     return true;
   }
-  const [expected, shown] = [
-    quantityOf(check.expected, check.unit),
-    quantityOf(check.shown, check.unit),
-  ];
-  if (!expected.ok) bad(ask, expected.problem.says);
-  if (!shown.ok) bad(ask, shown.problem.says);
-  if (!expected.ok || !shown.ok) return true;
-  const outcome = checkOnKnownSource(expected.quantity.si, shown.quantity.si);
-  if (outcome.ok) return true;
+  const expected = voltsOf(ask, 'The known source', check.expected, check.unit);
+  const shown = voltsOf(ask, 'The meter on the known source', check.shown, check.unit);
+  if (expected === undefined || shown === undefined) return true;
+  const least = voltsBelow(sourceOf(ask));
+  if (Math.abs(expected.si) < least) {
+    bad(ask, `A known source is live: ${expected.text} would pass for dead and proves no meter.`);
+    return true;
+  }
+  if (checkOnKnownSource(Math.abs(expected.si), Math.abs(shown.si)).ok) return true;
   const args = { shown: check.shown, expected: check.expected, unit: check.unit };
   block(ask, 'instrument', 'meterCheck', args);
   return false;
+}
+
+/** Below this a pair of the source counts as dead; what a known source has to be above. */
+function voltsBelow(source: PlanSource): number {
+  const limit = parseQuantity(source.source.dead?.below ?? '');
+  return limit.ok ? limit.quantity.si : CASE_PASS_VOLTS;
 }
 
 function voltsOf(ask: Reading, pair: string, value: string, unit: string): Quantity | undefined {
@@ -106,12 +110,21 @@ function voltsOf(ask: Reading, pair: string, value: string, unit: string): Quant
   return undefined;
 }
 
+/** Every pair under the name that the checklist gives it: N-L1 is the same reading as L1-N. */
+function pairsOf(given: StepResult, wanted: readonly string[]): Readonly<Record<string, Shown>> {
+  const named = Object.entries(given.pairs ?? {}).map(([pair, shown]) => {
+    const turned = pair.split('-').reverse().join('-');
+    return [!wanted.includes(pair) && wanted.includes(turned) ? turned : pair, shown] as const;
+  });
+  return Object.fromEntries(named);
+}
+
 export function readCase(ask: Reading, given: StepResult): Effect {
   const source = sourceOf(ask);
   const known = checkInstrument(ask, given.instrument, source);
   const data = ask.step.step;
   const wanted = data.do === 'case' ? (data.pairs ?? []) : [];
-  const pairs = given.pairs ?? {};
+  const pairs = pairsOf(given, wanted);
   if (Object.keys(pairs).length === 0)
     block(ask, 'bad-input', 'pairMissing', { pair: wanted[0] ?? 'case-ground' });
   for (const pair of wanted)
@@ -132,6 +145,7 @@ export function readCase(ask: Reading, given: StepResult): Effect {
     });
   }
   return {
+    result: { ...given, pairs },
     ...(live ? { caseLive: source.id } : {}),
     ...(known && !(before && after) ? { doubt: given.instrument as string } : {}),
   };
@@ -143,25 +157,21 @@ export function readProof(ask: Reading, given: StepResult): Effect {
   const known = checkInstrument(ask, given.instrument, source);
   const before = meterHolds(ask, given.before, 'meterBefore');
   const after = meterHolds(ask, given.after, 'meterAfter');
-  const limit = parseQuantity(dead?.below ?? '');
+  const pairs = pairsOf(given, dead?.pairs ?? []);
+  const below = voltsBelow(source);
   let live = false;
   for (const pair of dead?.pairs ?? []) {
-    const shown = given.pairs?.[pair];
-    if (!shown) {
-      block(ask, 'not-dead', 'pairMissing', { pair });
-      continue;
-    }
-    const volts = voltsOf(ask, pair, shown.value, shown.unit);
-    if (volts === undefined || !limit.ok || Math.abs(volts.si) < limit.quantity.si) continue;
+    if (!(pair in pairs)) block(ask, 'not-dead', 'pairMissing', { pair });
+  }
+  /* A pair that nobody asked for and that is live is as live as any. */
+  for (const [pair, { value, unit }] of Object.entries(pairs)) {
+    const volts = voltsOf(ask, pair, value, unit);
+    if (volts === undefined || Math.abs(volts.si) < below) continue;
     live = true;
-    block(ask, 'not-dead', 'pairLive', {
-      pair,
-      value: shown.value,
-      unit: shown.unit,
-      below: dead?.below ?? '',
-    });
+    block(ask, 'not-dead', 'pairLive', { pair, value, unit, below: dead?.below ?? '' });
   }
   return {
+    result: { ...given, pairs },
     ...(live ? { live: source.id } : {}),
     ...(known && !(before && after) ? { doubt: given.instrument as string } : {}),
   };

@@ -120,6 +120,9 @@ export const WORDS = {
   correctOne: '“{step}” was corrected and is not done again yet: one correction at a time.',
   correctOpen:
     'What was taken off or opened is put right by closing it again, not by a correction.',
+  correctAfter:
+    '“{later}” was done since, and stands on “{step}”. Amend the record at the end instead.',
+  correctClear: 'A roll call is put right by calling it again.',
   correctLock: 'A lock is put right by its owner taking it off or putting it on.',
   secondPerson: 'A second person has to confirm “{step}”.',
   leaveLast: 'The last person does not simply leave: park the job, refuse it, or close it.',
