@@ -46,13 +46,18 @@ export function parked(draft: Draft, event: JobEvent & { type: 'job.parked' }): 
 export function handedOver(draft: Draft, event: JobEvent & { type: 'job.handedOver' }): void {
   const { from, to, lock } = event.body;
   endWatch(draft, ENDED_BY.handedOver ?? '');
-  const points = draft.state.locks
-    .filter((each) => each.owner === from && !each.parked)
-    .map((each) => each.point);
-  const kept = draft.state.locks.filter((each) => each.owner !== from || each.parked);
-  const added = points
-    .filter((point) => !kept.some((each) => each.owner === to && each.point === point))
-    .map((point): Lock => ({ number: lock ?? '', owner: to, point, sure: true, parked: false }));
+  const given = draft.state.locks.filter((each) => each.owner === from && !each.parked);
+  const kept = draft.state.locks.filter((each) => !given.includes(each));
+  const added = given
+    .filter(({ point }) => !kept.some((each) => each.owner === to && each.point === point))
+    /* Put on in place of one that has to be seen again, it has to be seen again itself. */
+    .map(({ point, sure }): Lock => ({
+      number: lock ?? '',
+      owner: to,
+      point,
+      sure,
+      parked: false,
+    }));
   draft.set({
     locks: [...kept, ...added],
     people: draft.state.people.map((person) =>

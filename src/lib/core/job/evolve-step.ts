@@ -217,11 +217,11 @@ export function stepCorrected(draft: Draft, event: JobEvent & { type: 'step.corr
   if (step.do === 'close') draft.set({ openEnds: draft.state.openEnds | (1 << step.end) });
   if (step.do === 'wear') {
     draft.set({
-      people: draft.state.people.map((person) =>
-        person.id === event.by
-          ? { ...person, on: person.on & ~step.on, off: person.off & ~step.off }
-          : person,
-      ),
+      people: draft.state.people.map((person) => ({
+        ...person,
+        on: person.on & ~step.on,
+        off: person.off & ~step.off,
+      })),
     });
   }
   if (step.do !== 'sign') endClear(draft, 'a step was corrected');

@@ -62,12 +62,12 @@ export function checkInstrument(
     for (const problem of fitFor(card, category, volts, ask.date)) {
       block(ask, 'instrument', 'instrumentFit', { says: problem.says });
     }
-  } else {
-    if (card.due !== '' && card.due < ask.date) {
-      block(ask, 'instrument', 'instrumentDue', { instrument: id, due: card.due });
-    }
-    if (found.doubted) block(ask, 'instrument', 'instrumentDoubted', { instrument: id });
+  } else if (card.due !== '' && card.due < ask.date) {
+    block(ask, 'instrument', 'instrumentDue', { instrument: id, due: card.due });
   }
+  /* A proof and a case test begin with the check that clears a doubt. */
+  const checks = ask.step.do === 'prove' || ask.step.do === 'case';
+  if (found.doubted && !checks) block(ask, 'instrument', 'instrumentDoubted', { instrument: id });
   return true;
 }
 
@@ -85,11 +85,11 @@ function meterHolds(
   const shown = voltsOf(ask, 'The meter on the known source', check.shown, check.unit);
   if (expected === undefined || shown === undefined) return true;
   const least = voltsBelow(sourceOf(ask));
-  if (Math.abs(expected.si) < least) {
+  if (expected.si < least) {
     bad(ask, `A known source is live: ${expected.text} would pass for dead and proves no meter.`);
     return true;
   }
-  if (checkOnKnownSource(Math.abs(expected.si), Math.abs(shown.si)).ok) return true;
+  if (checkOnKnownSource(expected.si, shown.si).ok) return true;
   const args = { shown: check.shown, expected: check.expected, unit: check.unit };
   block(ask, 'instrument', 'meterCheck', args);
   return false;
@@ -112,9 +112,11 @@ function voltsOf(ask: Reading, pair: string, value: string, unit: string): Quant
 
 /** Every pair under the name that the checklist gives it: N-L1 is the same reading as L1-N. */
 function pairsOf(given: StepResult, wanted: readonly string[]): Readonly<Record<string, Shown>> {
-  const named = Object.entries(given.pairs ?? {}).map(([pair, shown]) => {
+  const pairs = given.pairs ?? {};
+  const named = Object.entries(pairs).map(([pair, shown]) => {
     const turned = pair.split('-').reverse().join('-');
-    return [!wanted.includes(pair) && wanted.includes(turned) ? turned : pair, shown] as const;
+    const other = wanted.includes(turned) && !Object.hasOwn(pairs, turned);
+    return [other ? turned : pair, shown] as const;
   });
   return Object.fromEntries(named);
 }
@@ -128,7 +130,7 @@ export function readCase(ask: Reading, given: StepResult): Effect {
   if (Object.keys(pairs).length === 0)
     block(ask, 'bad-input', 'pairMissing', { pair: wanted[0] ?? 'case-ground' });
   for (const pair of wanted)
-    if (!(pair in pairs)) block(ask, 'case-unknown', 'pairMissing', { pair });
+    if (!Object.hasOwn(pairs, pair)) block(ask, 'case-unknown', 'pairMissing', { pair });
   const before = meterHolds(ask, given.before, 'meterBefore');
   const after = given.after === undefined || meterHolds(ask, given.after, 'meterAfter');
   let live = false;
@@ -161,7 +163,7 @@ export function readProof(ask: Reading, given: StepResult): Effect {
   const below = voltsBelow(source);
   let live = false;
   for (const pair of dead?.pairs ?? []) {
-    if (!(pair in pairs)) block(ask, 'not-dead', 'pairMissing', { pair });
+    if (!Object.hasOwn(pairs, pair)) block(ask, 'not-dead', 'pairMissing', { pair });
   }
   /* A pair that nobody asked for and that is live is as live as any. */
   for (const [pair, { value, unit }] of Object.entries(pairs)) {

@@ -164,10 +164,14 @@ function isColdFloor(limit: Quantity, read: Quantity): boolean {
   return limit.dimension === 'temperature' && read.si < limit.si;
 }
 
+/** What a name may carry beside the device: its place in the panel. */
+const POSITION = /[\s,]*(?:#|no\.?|nr\.?|number|position)?\s*\d+\s*[a-z]?$/;
+
 function readIsolate(ask: Reading, given: StepResult): Effect {
   const point = pointOf(ask);
   const operated = (given.operated ?? point.by).trim().toLowerCase();
-  const kind = Object.keys(ISOLATORS).find((each) => ISOLATORS[each]?.includes(operated));
+  const device = operated.replace(POSITION, '');
+  const kind = Object.keys(ISOLATORS).find((each) => ISOLATORS[each]?.includes(device));
   const args = { operated: given.operated ?? '', point: point.label, by: point.by };
   if (kind === undefined) block(ask, 'control-not-isolator', 'controlNotIsolator', args);
   else if (kind !== point.by) block(ask, 'control-not-isolator', 'operatedOther', args);
@@ -192,6 +196,19 @@ function readLock(ask: Reading, given: StepResult): Effect {
     block(ask, 'lock-owner', 'lockUsed', { lock: number, point: where });
   }
   return { result: { ...given, lock: number } };
+}
+
+/** A number that was named has to be that of the person's own lock: nobody takes off another's. */
+function readUnlock(ask: Reading, given: StepResult): Effect {
+  const number = (given.lock ?? '').trim();
+  if (number === '') return {};
+  const { label, index } = pointOf(ask);
+  const there = ask.state.locks.filter((lock) => lock.point === index);
+  if (there.some((lock) => lock.number === number && (lock.owner === ask.by || lock.parked))) {
+    return {};
+  }
+  block(ask, 'lock-owner', 'noLockHere', { person: ask.by, lock: number, point: label });
+  return {};
 }
 
 function readConnectors(ask: Reading, given: StepResult): Effect {
@@ -249,6 +266,7 @@ const READERS: Readonly<Record<string, (ask: Reading, given: StepResult) => Effe
   release: readRelease,
   isolate: readIsolate,
   lock: readLock,
+  unlock: readUnlock,
   disconnect: readConnectors,
   reseat: readReseat,
   choose: readChoice,

@@ -177,6 +177,9 @@ export function isFresh(state: JobState, step: number, by: string): boolean {
       (person.off & plan.off) === plan.off
     );
   }
+  if (plan.do === 'lock') {
+    return state.locks.some((lock) => lock.point === plan.point && lock.owner === by && lock.sure);
+  }
   return ((state.marks[step] ?? 0) & FRESH) !== 0;
 }
 
