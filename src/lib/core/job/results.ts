@@ -200,14 +200,17 @@ function readLock(ask: Reading, given: StepResult): Effect {
 
 /** A number that was named has to be that of the person's own lock: nobody takes off another's. */
 function readUnlock(ask: Reading, given: StepResult): Effect {
-  const number = (given.lock ?? '').trim();
-  if (number === '') return {};
-  const { label, index } = pointOf(ask);
-  const there = ask.state.locks.filter((lock) => lock.point === index);
-  if (there.some((lock) => lock.number === number && (lock.owner === ask.by || lock.parked))) {
-    return {};
-  }
-  block(ask, 'lock-owner', 'noLockHere', { person: ask.by, lock: number, point: label });
+  const lock = (given.lock ?? '').trim();
+  if (lock === '') return {};
+  const { index } = pointOf(ask);
+  const named = ask.state.locks.filter((each) => each.number === lock);
+  const mine = named.some((each) => each.point === index && (each.owner === ask.by || each.parked));
+  if (mine) return {};
+  const other = named.find((each) => each.owner !== ask.by);
+  const elsewhere = ask.state.plan.points[named[0]?.point ?? -1]?.label;
+  if (other) block(ask, 'lock-owner', 'removeHere', { person: other.owner });
+  else if (elsewhere === undefined) block(ask, 'bad-input', 'removeOwner', { lock });
+  else block(ask, 'lock-owner', 'lockUsed', { lock, point: elsewhere });
   return {};
 }
 
