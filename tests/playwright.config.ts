@@ -1,9 +1,13 @@
 import { defineConfig, devices } from '@playwright/test';
 import { findBrowser } from '../src/setup/browser.mjs';
+import { mkdtempSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { freePort } from './support/free-port.ts';
 
 // Set once, in the first process; the workers inherit them.
 process.env.STILLWIRE_TEST_PORT ??= String(await freePort());
+process.env.STILLWIRE_DATA ??= mkdtempSync(join(tmpdir(), 'stillwire-data-'));
 process.env.CHROMIUM_PATH ??= (await findBrowser()) ?? '';
 const url = `http://localhost:${process.env.STILLWIRE_TEST_PORT}`;
 const asRoot = process.getuid?.() === 0;

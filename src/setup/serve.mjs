@@ -68,10 +68,16 @@ function endWith(server) {
     if (ending) return;
     ending = true;
     say('Stopping …');
-    server.close(() => process.exit(0));
+    server.close(async () => {
+      // Nothing is under way any more: what the app holds open may be closed, and is waited for.
+      const closing = [];
+      process.emit('stillwire:closing', closing);
+      process.emit('sveltekit:shutdown', reason);
+      await Promise.allSettled(closing);
+      process.exit(0);
+    });
     server.closeIdleConnections();
     setTimeout(() => process.exit(0), graceMs).unref();
-    process.emit('sveltekit:shutdown', reason);
   };
   process.once('SIGINT', () => end('SIGINT'));
   process.once('SIGTERM', () => end('SIGTERM'));

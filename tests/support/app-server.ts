@@ -1,6 +1,9 @@
 // A server of the built app for one test alone: such a test may stop it in the middle.
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { ensureBuilt } from '../../src/setup/build.mjs';
 
 const serve = new URL('../../src/setup/serve.mjs', import.meta.url).href;
@@ -22,8 +25,9 @@ export async function startApp(
 ): Promise<AppServer> {
   const build = folder ?? (await ensureBuilt());
   const program = `import(${JSON.stringify(serve)}).then((it) => it.serve(${JSON.stringify(build)}))`;
+  const data = mkdtempSync(join(tmpdir(), 'stillwire-data-'));
   const child = spawn(process.execPath, ['-e', program], {
-    env: { ...process.env, HOST: '127.0.0.1', PORT: '0', ...env },
+    env: { ...process.env, HOST: '127.0.0.1', PORT: '0', STILLWIRE_DATA: data, ...env },
     stdio: ['ignore', 'pipe', 'pipe'],
   });
   const gone = once(child, 'exit');
@@ -43,6 +47,7 @@ export async function startApp(
     stop: async (signal = 'SIGTERM') => {
       child.kill(signal);
       await gone;
+      rmSync(data, { recursive: true, force: true });
     },
   };
 }

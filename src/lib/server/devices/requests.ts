@@ -1,0 +1,49 @@
+/** The bodies that devices send about themselves, read strictly. */
+import { z } from 'zod';
+import { answered, refused } from '../refusal.ts';
+import type { Answered } from '../refusal.ts';
+import type { EnrolmentRequest } from './enrol-device.ts';
+import type { KeyChange } from './end-keys.ts';
+
+const base64 = z.string().regex(/^[A-Za-z0-9_-]{1,200}$/);
+
+const enrolment = z.strictObject({
+  code: z.string().max(64),
+  keys: z
+    .array(
+      z.strictObject({
+        person: z.string().max(128),
+        name: z.string().max(120),
+        publicKey: base64,
+        proof: base64,
+      }),
+    )
+    .max(20),
+});
+
+const keyChange = z.strictObject({
+  person: z.string().max(128),
+  from: base64,
+  publicKey: base64,
+  oldProof: base64,
+  newProof: base64,
+});
+
+const jobList = z.strictObject({ jobs: z.array(z.uuid()).max(500) });
+
+export const readEnrolment = (value: unknown): Answered<EnrolmentRequest> => read(enrolment, value);
+export const readKeyChange = (value: unknown): Answered<KeyChange> => read(keyChange, value);
+export const readJobList = (value: unknown): Answered<{ readonly jobs: readonly string[] }> =>
+  read(jobList, value);
+
+function read<T>(schema: z.ZodType<T>, value: unknown): Answered<T> {
+  const parsed = schema.safeParse(value);
+  if (parsed.success) return answered(parsed.data);
+  const [issue] = parsed.error.issues;
+  const where = issue === undefined || issue.path.length === 0 ? 'It' : `“${issue.path.join('.')}”`;
+  return refused(
+    422,
+    'bad-request',
+    `${where} is not as it should be: ${issue?.message ?? 'unknown'}. Nothing was stored.`,
+  );
+}

@@ -1,0 +1,28 @@
+/** Opens the house of this process as the environment says, and closes it with the process. */
+import { openHouse, setHouse } from './house.ts';
+import { readSettings } from './settings.ts';
+
+const CLOSING = 'stillwire:closing';
+
+/** Ends the process with plain sentences when the environment or the store is not as it must be. */
+export async function openPresentHouse(
+  env: Readonly<Record<string, string | undefined>>,
+): Promise<void> {
+  const read = readSettings(env);
+  if (!read.ok) return giveUp(read.problems);
+  try {
+    const opened = await openHouse(read.settings);
+    setHouse(opened);
+    // Said by the server once no request is under way any more.
+    process.once(CLOSING as 'exit', (closing: unknown) => {
+      if (Array.isArray(closing)) closing.push(opened.close());
+    });
+  } catch (error) {
+    giveUp([error instanceof Error ? error.message : String(error)]);
+  }
+}
+
+function giveUp(sentences: readonly string[]): void {
+  process.stderr.write(`${sentences.join('\n')}\nThe server was not started.\n`);
+  process.exit(1);
+}
