@@ -43,10 +43,10 @@ export interface VerifyOptions {
 
 type Run = (bag: Examined, options: VerifyOptions) => Verdict | Promise<Verdict>;
 
-/** `archive` and the safety checks are judged apart: one before there is a bag, the others together. */
-type Checks = Readonly<Record<Exclude<CheckId, 'archive' | SafetyCheckId>, Run>>;
+/** `archive` is judged apart, before there is a bag; the safety checks all at once. */
+type Checks = Readonly<Record<Exclude<CheckId, 'archive'>, Run>>;
 
-const CHECKS: Checks = {
+const CHECKS: Omit<Checks, SafetyCheckId> = {
   bag: checkBag,
   manifest: checkManifest,
   keys: checkKeys,
@@ -133,11 +133,10 @@ async function judgedAll(
   options: VerifyOptions,
 ): Promise<readonly Check[]> {
   const verdicts = new Map<CheckId, Verdict>([['archive', archive]]);
-  const runs = { ...CHECKS, ...options.checks };
-  for (const [id, run] of Object.entries(runs)) {
+  for (const [id, verdict] of checkSafety(bag)) verdicts.set(id, verdict);
+  for (const [id, run] of Object.entries({ ...CHECKS, ...options.checks })) {
     verdicts.set(id as CheckId, await run(bag, options));
   }
-  for (const [id, verdict] of checkSafety(bag)) verdicts.set(id, verdict);
   return CHECK_IDS.map((id) => ({ id, ...(verdicts.get(id) ?? notRun('Not run.')) }));
 }
 

@@ -111,7 +111,9 @@ function chooseContents(folder: RecordFolder, options: BagOptions): Outcome<Chos
       ? []
       : [{ path: photoPath(shown.sha256), size: shown.size, open: () => shown.open() }],
   );
-  const passing = [...folder.files.filter(({ path }) => !left.has(path)), ...blurred];
+  const kept = folder.files.filter(({ path }) => !left.has(path));
+  const there = new Set(kept.map(({ path }) => path));
+  const passing = [...kept, ...blurred.filter(({ path }) => !there.has(path))];
   const changes = wishes.map(({ sha256, blurred: shown }): PhotoChange => {
     return shown === undefined ? { sha256 } : { sha256, shownAs: shown.sha256 };
   });
