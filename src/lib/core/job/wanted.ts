@@ -50,9 +50,13 @@ function askers(plan: Plan, step: number): readonly number[] {
   return table[step] ?? [];
 }
 
-/** A step that was done and has to be done again before something ahead can go on. */
-function isPending(state: JobState, step: PlanStep): boolean {
+/**
+ * A step that was done and has to be done again before something ahead can go on. `asking` are the steps
+ * on whose behalf it is asked: two props that are raised twice would otherwise ask each other for ever.
+ */
+function isPending(state: JobState, step: PlanStep, asking: readonly number[]): boolean {
   if (!isSettled(state, step.index)) return true;
+  if (asking.includes(step.index)) return false;
   switch (step.do) {
     case 'isolate': {
       const point = state.plan.points[step.point];
@@ -65,7 +69,7 @@ function isPending(state: JobState, step: PlanStep): boolean {
     case 'tell':
     case 'open':
     case 'case':
-      return ((state.marks[step.index] ?? 0) & FRESH) === 0 && isWanted(state, step);
+      return ((state.marks[step.index] ?? 0) & FRESH) === 0 && isWanted(state, step, asking);
     default:
       return false;
   }
@@ -81,11 +85,11 @@ export function isSourceWanted(state: JobState, source: number): boolean {
 }
 
 /** Whether something ahead asks for the fact of this step. */
-export function isWanted(state: JobState, step: PlanStep): boolean {
+export function isWanted(state: JobState, step: PlanStep, asking: readonly number[] = []): boolean {
   if (step.do === 'case' || step.do === 'sign') return true; /* the end of the job asks for both */
   for (const at of askers(state.plan, step.index)) {
     const later = state.plan.steps[at];
-    if (later && isPending(state, later)) return true;
+    if (later && isPending(state, later, [...asking, step.index])) return true;
   }
   return false;
 }
