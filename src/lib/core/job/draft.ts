@@ -2,11 +2,12 @@
  * A state while one event changes it: copied on first write, and the ways in which facts end that more
  * than one event has in common.
  */
-import type { PlanPoint } from './plan.ts';
+import type { PlanPoint, PlanStep } from './plan.ts';
 import {
   allPointsOpen,
   CLOSED,
   FRESH,
+  OPEN,
   SETTLED,
   UNCHECKED,
   UNKNOWN,
@@ -114,6 +115,38 @@ export function sourceUnknown(draft: Draft, source: number, why: string, ran: nu
       plan.points[lock.point]?.source === source ? { ...lock, sure: false } : lock,
     ),
   });
+}
+
+/** What a fact left behind ends with it: a cut is in doubt, a lock has to be seen again, worn is unknown. */
+export function endStanding(draft: Draft, step: PlanStep, why: string, ran: number): void {
+  const { plan, people, locks } = draft.state;
+  switch (step.do) {
+    case 'isolate': {
+      const point = plan.points[step.point] as PlanPoint;
+      const open = draft.state.points[step.point] === OPEN;
+      draft.end(plan.sources[step.source]?.proveSteps ?? [], why);
+      if (point.control === 'exclusive') {
+        draft.set({ holders: replaceAt(draft.state.holders, step.point, '') });
+      } else if (open) closePoint(draft, point, UNKNOWN, why, ran);
+      return;
+    }
+    case 'lock':
+      draft.set({
+        locks: locks.map((lock) => (lock.point === step.point ? { ...lock, sure: false } : lock)),
+      });
+      return;
+    case 'wear':
+      draft.set({
+        people: people.map((person) => ({
+          ...person,
+          on: person.on & ~step.on,
+          off: person.off & ~step.off,
+        })),
+      });
+      return;
+    default:
+      return;
+  }
 }
 
 /** What ended a fact, in the words that a screen shows beside it. */

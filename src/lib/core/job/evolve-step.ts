@@ -13,6 +13,7 @@ import type { PlanPoint, PlanStep } from './plan.ts';
 import {
   CLOSED,
   FRESH,
+  isFresh,
   NOT_APPLICABLE,
   NOT_DONE,
   OPEN,
@@ -21,6 +22,7 @@ import {
   UNCHECKED,
   type Connector,
   type Fact,
+  type JobState,
   type Lock,
 } from './state.ts';
 
@@ -122,6 +124,13 @@ function doWear(draft: Draft, step: PlanStep, by: string): void {
   });
 }
 
+/** Whether somebody wears this, or has a lock there, already. */
+function isShared(state: JobState, step: PlanStep): boolean {
+  if (step.do === 'lock') return state.locks.some((lock) => lock.point === step.point && lock.sure);
+  if (step.do !== 'wear') return false;
+  return state.people.some((person) => person.present && isFresh(state, step.index, person.id));
+}
+
 export function stepDone(draft: Draft, event: JobEvent & { type: 'step.done' }, ran: number): void {
   const { plan } = draft.state;
   const { result, acted } = event.body;
@@ -130,6 +139,9 @@ export function stepDone(draft: Draft, event: JobEvent & { type: 'step.done' }, 
   if (!step) return;
   let complete = event.body.part !== true;
   let mark = SETTLED | FRESH;
+  /* What several people wear or lock is as old as the first of them. */
+  const before = draft.facts[step.index];
+  const shared = isShared(draft.state, step);
   if (result.sources !== undefined) draft.set({ counted: result.sources });
   if (step.exposes.length > 0) endClear(draft, 'work went on');
   switch (step.do) {
@@ -180,7 +192,7 @@ export function stepDone(draft: Draft, event: JobEvent & { type: 'step.done' }, 
   const fact: Fact = {
     by: event.by,
     at: event.at,
-    ran,
+    ran: shared ? (before?.ran ?? ran) : ran,
     result,
     ...(acted === undefined ? {} : { acted }),
   };

@@ -12,6 +12,7 @@ import {
   ENDED_BY,
   endClear,
   endEnergyFacts,
+  endStanding,
   endWatch,
   sourceUnknown,
 } from './draft.ts';
@@ -27,6 +28,8 @@ function lapsed(draft: Draft, event: JobEvent & { type: 'fact.lapsed' }, ran: nu
   const { what, source, instrument, steps, cause } = event.body;
   const indices = steps.flatMap((id) => plan.stepIndex.get(id) ?? []);
   draft.end(indices, ENDED_BY[what] ?? what);
+  for (const at of indices)
+    endStanding(draft, plan.steps[at] as PlanStep, ENDED_BY[what] ?? what, ran);
   if (cause === 'restart') draft.set({ cutAt: draft.state.cutAt.map((at) => (at < 0 ? at : ran)) });
   if (what === 'leftSight') {
     const holders = draft.state.holders.map((holder, at) =>

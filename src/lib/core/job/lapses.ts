@@ -6,7 +6,7 @@ import type { Lapse } from '../checklist/model.ts';
 import type { Stamp } from './events.ts';
 import { LONG_ABSENCE_MINUTES, type PlanStep } from './plan.ts';
 import { gapOf } from './running-clock.ts';
-import { FRESH, UNCHECKED, type JobState } from './state.ts';
+import { FRESH, isFresh, OPEN, UNCHECKED, type JobState } from './state.ts';
 
 export interface LapseSaid {
   readonly what: Lapse;
@@ -77,12 +77,27 @@ function endsWithSource(state: JobState, step: PlanStep, sourceId: string): bool
   return step.do === 'release' && stored && (other?.fedBy.includes(at) ?? false);
 }
 
+/** Whether there is anything for a lapse to end: a cut, a lock and what is worn outlast their mark. */
+function stands(state: JobState, step: PlanStep): boolean {
+  switch (step.do) {
+    case 'isolate': {
+      const exclusive = state.plan.points[step.point]?.control === 'exclusive';
+      return state.points[step.point] === OPEN && !(exclusive && state.holders[step.point] === '');
+    }
+    case 'lock':
+      return state.locks.some((lock) => lock.point === step.point && lock.sure && !lock.parked);
+    case 'wear':
+      return state.people.some((person) => person.present && isFresh(state, step.index, person.id));
+    default:
+      return ((state.marks[step.index] ?? 0) & FRESH) !== 0;
+  }
+}
+
 /** The steps whose facts this lapse ends in this state, by index. */
 export function endedByLapse(state: JobState, lapse: LapseSaid): number[] {
   return state.plan.steps.flatMap((step) => {
-    if (((state.marks[step.index] ?? 0) & (FRESH | UNCHECKED)) === 0) return [];
-    if (((state.marks[step.index] ?? 0) & FRESH) === 0 && lapse.what !== 'instrumentDoubt')
-      return [];
+    const read = lapse.what === 'instrumentDoubt' && (state.marks[step.index] ?? 0) & UNCHECKED;
+    if (!read && !stands(state, step)) return [];
     const named = step.unless.includes(lapse.what);
     return named || standing(state, step, lapse) ? [step.index] : [];
   });
@@ -97,7 +112,7 @@ export function endedByClock(
   const lost = gap.restarted && !gap.known;
   const ran = state.clock.ran + gap.ms;
   const steps = state.plan.steps.flatMap((step) => {
-    if (step.keepsMs === 0 || ((state.marks[step.index] ?? 0) & FRESH) === 0) return [];
+    if (step.keepsMs === 0 || !stands(state, step)) return [];
     const age = ran - (state.facts[step.index]?.ran ?? 0);
     return lost || age > step.keepsMs ? [step.index] : [];
   });
