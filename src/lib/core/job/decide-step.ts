@@ -115,6 +115,11 @@ function correctBlocks(state: JobState, step: PlanStep): Block[] {
       ((state.marks[later.index] ?? 0) & SETTLED) !== 0,
   );
   if (undone) block(ask, 'order', 'correctAfter', { step: step.id, later: undone.id });
+  for (const dependent of step.dependents) {
+    if (((state.marks[dependent] ?? 0) & (SETTLED | NOT_DONE)) === 0) continue;
+    const later = state.plan.steps[dependent]?.id ?? '';
+    block(ask, 'order', 'correctAfter', { step: step.id, later });
+  }
   const last = lastSettled(state);
   const phase = state.plan.steps[last]?.phase ?? 0;
   if (step.phase !== phase) block(ask, 'order', 'correctPhase', { step: step.id });

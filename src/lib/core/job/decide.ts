@@ -18,7 +18,7 @@ import {
   refuseBlocks,
 } from './exits.ts';
 import { stepBlocks } from './gates.ts';
-import { endedByClock, endedByLapse, STATED_LAPSES } from './lapses.ts';
+import { endedByClock, endedByLapse, type LapseSaid } from './lapses.ts';
 import type { Refusal } from './refusal.ts';
 import { gapOf } from './running-clock.ts';
 import { isEnded, isFresh, personOf, type JobState } from './state.ts';
@@ -64,31 +64,40 @@ function clockEvents(state: JobState, command: Command): JobEvent[] {
   return events;
 }
 
+/** Danger is taken as it is said: without a name it is every source or instrument that it could be. */
 function stateLapse(turn: Turn, command: Command & { command: 'lapse' }): void {
   const { state } = turn;
   const { what, source, instrument, minutes, step } = command;
-  if (!STATED_LAPSES.includes(what)) block(turn, 'bad-input', 'lapseUnknown', { what });
-  if (what === 'reEnergized' && source === undefined) block(turn, 'bad-input', 'lapseSource');
   if (source !== undefined && !state.plan.sourceIndex.has(source)) {
     block(turn, 'bad-input', 'unknownSource', { source });
   }
-  if (
-    what === 'instrumentDoubt' &&
-    !state.instruments.some((each) => each.card.id === instrument)
-  ) {
-    block(turn, 'bad-input', 'unknownInstrument', { instrument: instrument ?? 'unnamed' });
+  if (instrument !== undefined && !state.instruments.some(({ card }) => card.id === instrument)) {
+    block(turn, 'bad-input', 'unknownInstrument', { instrument });
   }
   if (step !== undefined && !state.plan.stepIndex.has(step)) {
     block(turn, 'bad-input', 'unknownStep', { step });
   }
   const said = {
-    what,
     ...(source === undefined ? {} : { source }),
     ...(instrument === undefined ? {} : { instrument }),
     ...(minutes === undefined ? {} : { minutes }),
+    ...(step === undefined ? {} : { step }),
   };
-  const ended = endedByLapse(state, step === undefined ? said : { ...said, step });
-  const steps = ended.map((at) => state.plan.steps[at]?.id ?? '');
+  if (what === 'reEnergized' && source === undefined) {
+    const cut = state.plan.sources.filter((each) => each.points.length > 0);
+    for (const each of cut) emitLapse(turn, { ...said, what, source: each.id });
+  } else if (what === 'instrumentDoubt' && instrument === undefined) {
+    for (const { card } of state.instruments) {
+      emitLapse(turn, { ...said, what, instrument: card.id });
+    }
+  } else emitLapse(turn, { ...said, what });
+}
+
+function emitLapse(turn: Turn, lapse: LapseSaid): void {
+  const { state } = turn;
+  const steps = endedByLapse(state, lapse).map((at) => state.plan.steps[at]?.id ?? '');
+  const { step, ...said } = lapse;
+  void step; /* it is among the steps */
   emit(turn, 'fact.lapsed', { ...said, cause: 'told', steps });
 }
 
@@ -211,8 +220,9 @@ const WHILE_DOWN = [
   'nearMiss',
   'caution',
   'join',
+  'downTools',
 ];
-const WHILE_PARKED = ['resume', 'join', 'lapse', 'removeLockFor', 'nearMiss', 'caution'];
+const WHILE_PARKED = ['resume', 'join', 'lapse', 'removeLockFor', 'tingle', 'nearMiss', 'caution'];
 
 function checkStanding(turn: Turn): void {
   const { state, command } = turn;
@@ -299,9 +309,7 @@ function tingle(turn: Turn, what: string): void {
   emit(turn, 'tingle', { what });
   for (const source of state.plan.sources) {
     if (!source.electrical || source.points.length === 0) continue;
-    const said = { what: 'reEnergized' as const, source: source.id };
-    const steps = endedByLapse(state, said).map((at) => state.plan.steps[at]?.id ?? '');
-    emit(turn, 'fact.lapsed', { ...said, cause: 'told', steps });
+    emitLapse(turn, { what: 'reEnergized', source: source.id });
   }
 }
 

@@ -2,6 +2,7 @@
  * A state while one event changes it: copied on first write, and the ways in which facts end that more
  * than one event has in common.
  */
+import type { Lapse } from '../checklist/model.ts';
 import type { PlanPoint, PlanStep } from './plan.ts';
 import {
   allPointsOpen,
@@ -146,6 +147,15 @@ export function endStanding(draft: Draft, step: PlanStep, why: string, ran: numb
       return;
     default:
       return;
+  }
+}
+
+/** Everything that the checklist says this event ends, beyond the standing table. */
+export function endNamed(draft: Draft, lapse: Lapse, ran: number): void {
+  for (const step of draft.state.plan.steps) {
+    if (!step.unless.includes(lapse)) continue;
+    draft.end([step.index], ENDED_BY[lapse]);
+    endStanding(draft, step, ENDED_BY[lapse], ran);
   }
 }
 

@@ -12,6 +12,7 @@ import {
   ENDED_BY,
   endClear,
   endEnergyFacts,
+  endNamed,
   endStanding,
   endWatch,
   sourceUnknown,
@@ -27,9 +28,8 @@ function lapsed(draft: Draft, event: JobEvent & { type: 'fact.lapsed' }, ran: nu
   const { plan } = draft.state;
   const { what, source, instrument, steps, cause } = event.body;
   const indices = steps.flatMap((id) => plan.stepIndex.get(id) ?? []);
-  draft.end(indices, ENDED_BY[what] ?? what);
-  for (const at of indices)
-    endStanding(draft, plan.steps[at] as PlanStep, ENDED_BY[what] ?? what, ran);
+  draft.end(indices, ENDED_BY[what]);
+  for (const at of indices) endStanding(draft, plan.steps[at] as PlanStep, ENDED_BY[what], ran);
   if (cause === 'restart') draft.set({ cutAt: draft.state.cutAt.map((at) => (at < 0 ? at : ran)) });
   if (what === 'leftSight') {
     const holders = draft.state.holders.map((holder, at) =>
@@ -39,10 +39,10 @@ function lapsed(draft: Draft, event: JobEvent & { type: 'fact.lapsed' }, ran: nu
   }
   if (what === 'reEnergized' && source !== undefined) {
     const at = plan.sourceIndex.get(source);
-    if (at !== undefined) sourceUnknown(draft, at, ENDED_BY.reEnergized ?? '', ran);
+    if (at !== undefined) sourceUnknown(draft, at, ENDED_BY.reEnergized, ran);
   }
   if (what === 'instrumentDoubt' && instrument !== undefined) {
-    doubtInstrument(draft, instrument, ENDED_BY.instrumentDoubt ?? '');
+    doubtInstrument(draft, instrument, ENDED_BY.instrumentDoubt);
   }
 }
 
@@ -55,10 +55,10 @@ function windowOpened(
   const source = plan.sourceIndex.get(event.body.source) ?? -1;
   const step = plan.stepIndex.get(event.body.step) ?? -1;
   for (const at of plan.sources[source]?.points ?? []) {
-    closePoint(draft, plan.points[at] as PlanPoint, CLOSED, ENDED_BY.windowOpened ?? '', ran);
+    closePoint(draft, plan.points[at] as PlanPoint, CLOSED, ENDED_BY.windowOpened, ran);
   }
-  endEnergyFacts(draft, source, ENDED_BY.windowOpened ?? '');
-  endClear(draft, ENDED_BY.windowOpened ?? '');
+  endEnergyFacts(draft, source, ENDED_BY.windowOpened);
+  endClear(draft, ENDED_BY.windowOpened);
   draft.marks[step] = SETTLED | PART;
   draft.facts[step] = { by: event.by, at: event.at, ran, why: event.body.reason };
   draft.set({ window: { step, source, openedRan: ran, minutes: event.body.minutes } });
@@ -74,7 +74,7 @@ function windowClosed(draft: Draft): void {
 function tried(draft: Draft, event: JobEvent & { type: 'try.refused' }, ran: number): void {
   const { plan } = draft.state;
   const { live, caseLive, doubt } = event.body;
-  if (doubt !== undefined) doubtInstrument(draft, doubt, ENDED_BY.instrumentDoubt ?? '');
+  if (doubt !== undefined) doubtInstrument(draft, doubt, ENDED_BY.instrumentDoubt);
   if (live !== undefined) {
     const at = plan.sourceIndex.get(live);
     if (at !== undefined) sourceUnknown(draft, at, 'a reading showed it live', ran);
@@ -91,6 +91,7 @@ function apply(draft: Draft, event: JobEvent, ran: number): void {
     case 'job.opened':
       return opened(draft, event);
     case 'person.joined':
+      endNamed(draft, 'joined', ran);
       return joined(draft, event);
     case 'person.left':
       return left(draft, event);
@@ -105,14 +106,18 @@ function apply(draft: Draft, event: JobEvent, ran: number): void {
     case 'fact.lapsed':
       return lapsed(draft, event, ran);
     case 'window.opened':
+      endNamed(draft, 'windowOpened', ran);
       return windowOpened(draft, event, ran);
     case 'window.closed':
       return windowClosed(draft);
     case 'job.parked':
+      endNamed(draft, 'parked', ran);
       return parked(draft, event);
     case 'job.resumed':
+      endNamed(draft, 'resumed', ran);
       return resumed(draft, event);
     case 'job.handedOver':
+      endNamed(draft, 'handedOver', ran);
       return handedOver(draft, event);
     case 'lock.removedFor':
       return lockRemoved(draft, event);

@@ -16,7 +16,10 @@ export interface LapseSaid {
   readonly step?: string;
 }
 
-/** Lapses that a person states; the others follow from commands of their own. */
+/**
+ * Lapses that a person states as they happen; the others follow from commands of their own, and are taken
+ * as stated too, since what ends a fact is never argued with.
+ */
 export const STATED_LAPSES: readonly Lapse[] = [
   'time',
   'leftSight',
@@ -62,9 +65,22 @@ function standing(state: JobState, step: PlanStep, lapse: LapseSaid): boolean {
       );
     case 'reEnergized':
       return endsWithSource(state, step, lapse.source ?? '');
-    default:
-      return false;
+    case 'joined':
+      return step.do === 'clear' || step.do === 'tell';
+    case 'parked':
+    case 'resumed':
+    case 'handedOver':
+      return (
+        ['prove', 'tell', 'clear', 'wear'].includes(step.do) ||
+        (step.do === 'isolate' && state.plan.points[step.point]?.control === 'exclusive')
+      );
+    case 'windowOpened':
+      return step.do === 'prove' && isOfSource(state, step, lapse.source);
   }
+}
+
+function isOfSource(state: JobState, step: PlanStep, source: string | undefined): boolean {
+  return source === undefined || state.plan.sourceIndex.get(source) === step.source;
 }
 
 /** Everything about a source, and the charges that it fills. */
@@ -110,6 +126,7 @@ export function endedByClock(
 ): { readonly steps: number[]; readonly cause: 'clock' | 'restart' } {
   const gap = gapOf(state.clock, stamp);
   const lost = gap.restarted && !gap.known;
+  if (gap.ms === 0 && !lost) return { steps: [], cause: 'clock' };
   const ran = state.clock.ran + gap.ms;
   const steps = state.plan.steps.flatMap((step) => {
     if (step.keepsMs === 0 || !stands(state, step)) return [];

@@ -226,6 +226,13 @@ function shelfLife(step: Step, sources: Checklist['sources']): number {
   return own > 0 && standing > 0 ? Math.min(own, standing) : Math.max(own, standing);
 }
 
+/** What a source says of its shelf life holds for the proof and the release of it. */
+function unlessOf(step: Step, sources: Checklist['sources']): readonly Lapse[] {
+  const own = step.keeps?.unless ?? [];
+  if (step.do !== 'prove' && step.do !== 'release') return own;
+  return [...new Set([...own, ...(sources[step.source]?.keeps?.unless ?? [])])];
+}
+
 const METERED: ReadonlySet<string> = new Set(['resistance', 'insulation', 'capacitance']);
 
 /** Ohms on a live circuit harm the meter and the hand, and mean nothing. */
@@ -293,7 +300,7 @@ function stepOf(checklist: Checklist, step: Step, index: number, names: Names): 
     when,
     dependents: checklist.steps.flatMap((other, at) => (other.when?.[step.id] ? [at] : [])),
     keepsMs: shelfLife(step, checklist.sources),
-    unless: step.keeps?.unless ?? [],
+    unless: unlessOf(step, checklist.sources),
     people: step.people ?? 1,
     allows: step.do === 'window' ? listOf(step.allows, names.steps) : [],
     stillOpen: maskOf(windowAhead(checklist, index)?.stillOpen, names.ends),

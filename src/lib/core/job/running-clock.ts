@@ -24,8 +24,11 @@ export interface Gap {
   readonly wallDrift: number;
 }
 
+const STILL: Gap = { restarted: false, ms: 0, known: true, wallDrift: 0 };
+
 export function gapOf(clock: Clock, stamp: Stamp): Gap {
-  if (clock.boot === '') return { restarted: false, ms: 0, known: true, wallDrift: 0 };
+  if (clock.boot === '') return STILL;
+  if (clock.boot === stamp.boot && clock.mono === stamp.mono && clock.at === stamp.at) return STILL;
   const wall = wallGap(clock, stamp);
   if (clock.boot === stamp.boot) {
     const ms = Math.max(0, stamp.mono - clock.mono);
