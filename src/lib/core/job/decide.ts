@@ -83,14 +83,15 @@ function stateLapse(turn: Turn, command: Command & { command: 'lapse' }): void {
     ...(minutes === undefined ? {} : { minutes }),
     ...(step === undefined ? {} : { step }),
   };
-  if (what === 'reEnergized' && source === undefined) {
-    const cut = state.plan.sources.filter((each) => each.points.length > 0);
-    for (const each of cut) emitLapse(turn, { ...said, what, source: each.id });
-  } else if (what === 'instrumentDoubt' && instrument === undefined) {
-    for (const { card } of state.instruments) {
-      emitLapse(turn, { ...said, what, instrument: card.id });
-    }
-  } else emitLapse(turn, { ...said, what });
+  const named: Partial<LapseSaid>[] =
+    what === 'reEnergized' && source === undefined
+      ? state.plan.sources
+          .filter((each) => each.points.length > 0)
+          .map(({ id }) => ({ source: id }))
+      : what === 'instrumentDoubt' && instrument === undefined
+        ? state.instruments.map(({ card }) => ({ instrument: card.id }))
+        : [{}];
+  for (const each of named.length > 0 ? named : [{}]) emitLapse(turn, { ...said, what, ...each });
 }
 
 function emitLapse(turn: Turn, lapse: LapseSaid): void {
