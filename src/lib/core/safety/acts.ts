@@ -12,6 +12,7 @@ import {
   FRESH,
   LEFT_OUT,
   NOT_APPLICABLE,
+  PROVED,
   TOO_MANY,
   dropFor,
   put,
@@ -20,7 +21,7 @@ import {
   type Draft,
 } from './scene.ts';
 
-/** What an act replaces; the count of the sources is kept apart. */
+/** What an act replaces; the count of the sources, and that there was a proof, are kept. */
 const EVERY_MARK = DONE | FRESH | LEFT_OUT | NOT_APPLICABLE | BEGUN;
 
 type DoneEvent = Extract<JobEvent, { type: 'step.done' }>;
@@ -72,12 +73,10 @@ function isWorth(draft: Draft, step: BookStep, event: DoneEvent): boolean {
 function mark(draft: Draft, step: BookStep, counts: boolean): void {
   // Connectors are reseated one by one; the step is done with the last of them.
   const done = step.do !== 'reseat' || draft.connectors.every((connector) => !connector.open);
-  const count = (draft.steps[step.index] ?? 0) & ~EVERY_MARK;
-  draft.steps = put(
-    draft.steps,
-    step.index,
-    count | (done ? DONE : 0) | (done && counts ? FRESH : 0),
-  );
+  let marks = (draft.steps[step.index] ?? 0) & ~EVERY_MARK;
+  if (done) marks |= counts ? DONE | FRESH : DONE;
+  if (counts && step.do === 'prove') marks |= PROVED;
+  draft.steps = put(draft.steps, step.index, marks);
   if (draft.time === 'told' || step.keepsMs === Infinity) return;
   const shared = step.do === 'wear' || step.do === 'lock';
   const first = shared ? draft.made.find((one) => one.step === step.index) : undefined;
@@ -148,7 +147,7 @@ function isolate(draft: Draft, step: BookStep, by: string): void {
   if (point.control === 'exclusive') draft.holders = put(draft.holders, step.point, by);
   const all = draft.book.sources[step.source]?.points ?? [];
   const isolated = all.every((other) => draft.points[other] === 'open');
-  draft.isolatedAt = put(draft.isolatedAt, step.source, isolated ? now(draft) : -1);
+  draft.isolatedAt = put(draft.isolatedAt, step.source, isolated ? now(draft) : Infinity);
 }
 
 function hang(draft: Draft, step: BookStep, event: DoneEvent): void {

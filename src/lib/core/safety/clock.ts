@@ -33,13 +33,15 @@ export function tick(scene: Scene, stamp: Stamp): Draft {
 /** Another run of the clock, or one that ran backwards: the gap is the wall's if that is short. */
 function restart(draft: Draft, stamp: Stamp): void {
   const last = draft.clock;
-  const gap = last.boot === stamp.boot ? NaN : Date.parse(stamp.at) - Date.parse(last.at);
+  const backwards = last.boot === stamp.boot;
+  const gap = backwards ? NaN : Date.parse(stamp.at) - Date.parse(last.at);
   const known = gap >= 0 && gap <= knownGapMs;
   const offset = draft.time === 'told' ? 0 : now(draft) + (known ? gap : 0) - stamp.mono;
   draft.clock = { boot: stamp.boot, mono: stamp.mono, at: stamp.at, offset };
   if (!known) for (const { step } of draft.made) endFact(draft, step);
-  // A wait runs on one run of the clock: what is still isolated starts it again.
-  draft.isolatedAt = draft.isolatedAt.map((since) => (since < 0 ? since : now(draft)));
+  // A wait runs on one run of the clock: what is still isolated has it from where this run began.
+  const since = backwards ? now(draft) : offset;
+  draft.isolatedAt = draft.isolatedAt.map((old) => (old === Infinity ? old : since));
 }
 
 function endOld(draft: Draft): void {

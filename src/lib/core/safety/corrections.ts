@@ -42,7 +42,7 @@ function takeBack(draft: Draft, step: BookStep): void {
       const left = step.do === 'isolate' ? 'open' : 'closed';
       if (draft.points[step.point] !== left) return;
       draft.points = put(draft.points, step.point, 'unknown');
-      draft.isolatedAt = put(draft.isolatedAt, step.source, -1);
+      draft.isolatedAt = put(draft.isolatedAt, step.source, Infinity);
       return;
     }
     case 'close':

@@ -92,7 +92,7 @@ export function energize(
     draft.holders = put(draft.holders, point, '');
   }
   unsureHolds(draft, (hold) => points.includes(hold.point));
-  draft.isolatedAt = put(draft.isolatedAt, source, -1);
+  draft.isolatedAt = put(draft.isolatedAt, source, Infinity);
   const known = draft.book.sources[source];
   if (known === undefined) return;
   unmark(draft, known.proveSteps);

@@ -111,8 +111,9 @@ function waitFault(scene: Scene, waitMs: number, feeders: readonly number[]): st
   for (const feeder of feeders) {
     const source = scene.book.sources[feeder];
     if (source === undefined) continue;
-    const since = scene.isolatedAt[feeder] ?? -1;
-    if (since < 0) return `${source.label} still feeds it: it is not isolated at every point`;
+    const since = scene.isolatedAt[feeder] ?? Infinity;
+    if (since === Infinity)
+      return `${source.label} still feeds it: it is not isolated at every point`;
     if (!(now(scene) - since >= waitMs))
       return `the wait since ${source.label} was isolated is not over`;
   }

@@ -1,6 +1,6 @@
 import { isProvenDead } from './asks.ts';
 import type { Property } from './property.ts';
-import { DONE } from './scene.ts';
+import { PROVED } from './scene.ts';
 
 export const proofDies: Property = {
   id: 'P5',
@@ -18,7 +18,7 @@ export const proofDies: Property = {
     for (const index of step.exposes) {
       const source = scene.book.sources[index];
       if (source === undefined || isProvenDead(scene, index)) continue;
-      if (source.proveSteps.some((prove) => ((scene.steps[prove] ?? 0) & DONE) !== 0)) {
+      if (source.proveSteps.some((prove) => ((scene.steps[prove] ?? 0) & PROVED) !== 0)) {
         return `the proof of ${source.label} has ended and was not made again`;
       }
     }

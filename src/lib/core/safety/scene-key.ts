@@ -42,7 +42,7 @@ function text(free: string): string {
 function timesKey(scene: Scene): string {
   const time = scene.time === 'kept' ? now(scene) : 0;
   let key = `@${scene.clock.boot}`;
-  for (const since of scene.isolatedAt) key += since < 0 ? ',' : `,${time - since}`;
+  for (const since of scene.isolatedAt) key += since === Infinity ? ',' : `,${time - since}`;
   for (const { step, at } of scene.made) {
     if (((scene.steps[step] ?? 0) & FRESH) !== 0) key += `!${step},${time - at}`;
   }

@@ -50,6 +50,8 @@ export const COUNTED = 16;
 export const TOO_MANY = 32;
 /** The first of two hands, or a disconnect that goes on. */
 export const BEGUN = 64;
+/** It is a proof that counted when it was made. */
+export const PROVED = 128;
 
 export interface Clock {
   readonly boot: string;
@@ -93,7 +95,7 @@ export interface Scene {
   readonly unchecked: readonly { readonly step: number; readonly instrument: string }[];
   /** When each fact with a shelf life was made, in running milliseconds; empty when time is told. */
   readonly made: readonly { readonly step: number; readonly at: number }[];
-  /** By source: running milliseconds when it was last isolated at every point, or -1. */
+  /** By source: running milliseconds when it was last isolated at every point, or Infinity. */
   readonly isolatedAt: readonly number[];
 }
 
@@ -123,7 +125,7 @@ export function firstScene(checklist: Checklist, time: 'kept' | 'told'): Scene {
     doubted: [],
     unchecked: [],
     made: [],
-    isolatedAt: book.sources.map(() => -1),
+    isolatedAt: book.sources.map(() => Infinity),
   };
 }
 

@@ -1,0 +1,81 @@
+import { describe, expect, test } from 'vitest';
+import { ISOLATED, POLISHER } from '../../../support/polisher.ts';
+import {
+  MARA,
+  ODE,
+  broken,
+  did,
+  joined,
+  lapsed,
+  left,
+  opened,
+  parkedShut,
+  removedFor,
+  resumed,
+  windowOpened,
+  type Happening,
+} from '../../../support/trace.ts';
+
+const found = (...happenings: Happening[]) =>
+  broken(POLISHER, happenings).filter((one) => one.startsWith('P3 '));
+
+const clear = (...people: string[]) => did('clear', { people, tools: 0 });
+const power = did('power');
+
+describe('P3: nobody in the way', () => {
+  test('passes when everyone said clear and no lock is left', () => {
+    expect(found(opened(MARA, ODE), clear(MARA, ODE), power)).toEqual([]);
+    expect(found(opened(MARA), clear(MARA), did('plug-in'), power)).toEqual([]);
+  });
+
+  test('is broken without a roll call', () => {
+    expect(found(opened(MARA), power)).toEqual(['P3 power']);
+  });
+
+  test('is broken by one of two who did not say clear', () => {
+    expect(found(opened(MARA, ODE), clear(MARA), power)).toEqual(['P3 power']);
+  });
+
+  test('asks nobody who left', () => {
+    expect(found(opened(MARA, ODE), left(ODE), clear(MARA), power)).toEqual([]);
+  });
+
+  test.each<[string, Happening]>([
+    ['an exposed step', did('ohms')],
+    ['somebody who joined', joined(ODE)],
+    ['somebody who left', left(ODE)],
+    ['a lapse that lists it', lapsed('time', { steps: ['clear'] })],
+    ['a joiner told as a lapse', lapsed('joined')],
+    ['a handover told as a lapse', lapsed('handedOver')],
+  ])('a roll call ends with %s', (_, after) => {
+    expect(found(opened(MARA), clear(MARA), after, power)).toEqual(['P3 power']);
+  });
+
+  test('a roll call ends with a suspension, and when a restored point is cut again', () => {
+    const parked = [parkedShut(), resumed()];
+    expect(found(...ISOLATED, clear(MARA), ...parked, did('unlock'), power)).toEqual(['P3 power']);
+    const cut = [did('unlock'), power, did('off'), power];
+    expect(found(...ISOLATED, clear(MARA), ...cut)).toEqual(['P3 power']);
+  });
+
+  test('a roll call ends with a lock removed for somebody away', () => {
+    const away = [did('lock', { lock: 'O1' }, ODE), removedFor()];
+    expect(found(opened(MARA), clear(MARA), ...away, power)).toEqual(['P3 power']);
+  });
+
+  test('is broken by a lock, a tag or the firm’s lock on any point of the source', () => {
+    const locked = (result: object) =>
+      found(opened(MARA), did('lock', result), clear(MARA), did('plug-in'));
+    expect(locked({ lock: 'M1' })).toEqual(['P3 plug-in']);
+    expect(locked({ tag: 'hands off' })).toEqual(['P3 plug-in']);
+    const firm = [parkedShut({ lock: 'F1' }), resumed(), clear(MARA), did('plug-in')];
+    expect(found(...ISOLATED, ...firm)).toEqual(['P3 plug-in']);
+  });
+
+  test('holds for a live window', () => {
+    expect(found(opened(MARA), windowOpened('ohms'))).toEqual(['P3 ohms']);
+    expect(found(opened(MARA), clear(MARA), windowOpened('ohms'))).toEqual([]);
+    const locked = [opened(MARA), did('lock', { lock: 'M1' }), clear(MARA)];
+    expect(found(...locked, windowOpened('ohms'))).toEqual(['P3 ohms']);
+  });
+});
