@@ -47,3 +47,8 @@ export function hint(written: string, known: Iterable<string>): string {
     return `; there ${words.length === 1 ? 'is' : 'are'} ${words.join(', ')}.`;
   return '.';
 }
+
+/** A value of a file as text; `String` would ask an object that was read for its own toString. */
+export function plainText(value: unknown): string {
+  return typeof value === 'string' ? value : (JSON.stringify(value) ?? 'nothing');
+}

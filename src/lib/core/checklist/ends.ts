@@ -11,7 +11,6 @@ export function checkEnds(draft: Draft, problems: Problems): void {
     if (step.do === 'disconnect') checkDisconnected(step, draft, lastClear, problems);
     if (step.do === 'reseat') checkReseated(step, draft, problems);
     if (step.do === 'contacts') checkContacts(step, draft, problems);
-    if (step.do === 'window') checkWindow(step, draft, problems);
     checkWorn(step, draft, problems);
     checkTogether(step, draft, problems);
   }
@@ -115,37 +114,6 @@ function checkContacts(step: DraftStep, draft: Draft, problems: Problems): void 
   if (before?.do === 'disconnect') return;
   const says = `${step.id} reads a part with its wires still on; add a disconnect step above it, or say inPlace: true.`;
   problems.atKey([...step.path, 'do'], says);
-}
-
-function checkWindow(step: DraftStep, draft: Draft, problems: Problems): void {
-  step.allows.forEach((id, at) => {
-    const path = [...step.path, 'allows', at];
-    const reading = draft.steps.find((other) => other.id === id);
-    if (reading === undefined) return;
-    if (reading.do !== 'reading') {
-      problems.atValue(
-        path,
-        `${id} does “${reading.do}”; only readings may be taken in a live window.`,
-      );
-    } else if (reading.index < step.index || reading.phase !== step.phase) {
-      problems.atValue(path, `${id} must come after ${step.id}, in the same phase.`);
-    }
-    if (reading.exposes.length > 0) {
-      const says = `${id} exposes a person and is allowed in the live window ${step.id}; nothing is touched while it is open.`;
-      problems.atKey([...reading.path, 'exposes'], says);
-    }
-  });
-  step.stillOpen.forEach((end, at) => {
-    const open = draft.steps
-      .slice(0, step.index)
-      .findLast((other) => (other.do === 'open' || other.do === 'close') && other.end === end);
-    if (open?.do !== 'open' && draft.ends.includes(end)) {
-      problems.atValue(
-        [...step.path, 'stillOpen', at],
-        `${end} is not open when ${step.id} comes.`,
-      );
-    }
-  });
 }
 
 /** What must be worn was put on, and what must be off was taken off, by the last step that speaks of it. */

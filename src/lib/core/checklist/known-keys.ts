@@ -22,7 +22,8 @@ function below(schema: Walkable, part: string | number): Walkable[] {
   const { shape, valueType, element, innerType, options } = definitionOf(schema);
   if (innerType !== undefined) return below(innerType, part);
   if (options !== undefined) return options.flatMap((option) => below(option, part));
-  const next = shape !== undefined ? shape[part] : (valueType ?? element);
+  const own = shape !== undefined && Object.hasOwn(shape, part) ? shape[part] : undefined;
+  const next = shape !== undefined ? own : (valueType ?? element);
   return next === undefined ? [] : [next];
 }
 
@@ -35,7 +36,9 @@ function keysOf(schema: Walkable): string[] {
 
 /** `steps[3]` of a reading: id, phase, do, …, quantity, accept. Empty where any key may stand. */
 export function knownKeys(path: Path, kindOfStep: unknown): string[] {
-  const kind = stepSchemas[kindOfStep as keyof typeof stepSchemas] as Walkable | undefined;
+  const kinds: Readonly<Record<string, Walkable>> = stepSchemas;
+  const named = typeof kindOfStep === 'string' && Object.hasOwn(kinds, kindOfStep);
+  const kind = named ? kinds[kindOfStep] : undefined;
   let at: Walkable[] = [checklistSchema];
   path.forEach((part, depth) => {
     at =

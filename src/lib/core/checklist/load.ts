@@ -8,6 +8,7 @@ import { reviewSuspects } from '../measure/suspects-review.ts';
 import { draftOf, isReadable, type Draft } from './draft.ts';
 import { checkEnds } from './ends.ts';
 import { checkGates } from './gates.ts';
+import { checkWindows } from './live-windows.ts';
 import type { Checklist, Problem } from './model.ts';
 import { checkNames, checkReferences } from './names.ts';
 import type { Places } from './place.ts';
@@ -40,6 +41,7 @@ export function loadChecklist(text: string, name?: string): Loaded {
   if (problems.count === shape && isReadable(draft)) {
     checkGates(draft, problems);
     checkEnds(draft, problems);
+    checkWindows(draft, problems);
   }
   if (checklist !== null) {
     for (const { path, says } of reviewSuspects(checklist)) problems.atKey(path.split('.'), says);

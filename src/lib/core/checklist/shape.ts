@@ -1,6 +1,6 @@
 /** What the schema found, as sentences a person can act on. */
 import type { z } from 'zod';
-import { hint } from './closest.ts';
+import { hint, plainText } from './closest.ts';
 import { knownKeys } from './known-keys.ts';
 import { STEP_KINDS } from './model.ts';
 import type { Path, Problems } from './place.ts';
@@ -76,7 +76,7 @@ function sayUnion(
     const says =
       written === undefined
         ? 'The key do is missing; it names the kind of step, such as confirm or reading.'
-        : `${quoted(written)} is no kind of step${hint(String(written), STEP_KINDS)}`;
+        : `${quoted(written)} is no kind of step${hint(plainText(written), STEP_KINDS)}`;
     problems.atValue(path, says);
     const rest = anyStepSchema.safeParse(valueAt(json, step));
     for (const other of rest.error?.issues ?? []) sayIssue(other, step, json, problems);
@@ -109,7 +109,7 @@ function sayValue(values: readonly unknown[], path: Path, json: unknown, problem
     problems.atValue(path, `The key ${String(path.at(-1))} is missing; it is ${orList(known)}.`);
     return;
   }
-  const ending = known.length === 1 ? `; it is ${known[0]} here.` : hint(String(written), known);
+  const ending = known.length === 1 ? `; it is ${known[0]} here.` : hint(plainText(written), known);
   problems.atValue(path, `${quoted(written)} is not known here${ending}`);
 }
 
@@ -148,7 +148,7 @@ function kindOf(value: unknown): string {
   if (typeof value === 'object') return 'a block of keys';
   return typeof value === 'string'
     ? `the text ${quoted(value)}`
-    : `${typeof value} ${String(value)}`;
+    : `${typeof value} ${plainText(value)}`;
 }
 
 function sayBound(
@@ -195,7 +195,7 @@ function sayFormat(issue: Issue & { code: 'invalid_format' }, written: unknown):
 }
 
 function quoted(value: unknown): string {
-  const text = typeof value === 'string' ? value : (JSON.stringify(value) ?? 'nothing');
+  const text = plainText(value);
   return `“${text.length > 40 ? `${text.slice(0, 39)}…` : text}”`;
 }
 

@@ -2,7 +2,7 @@
  * A translation stands beside its checklist (`glass-kiln-element.es.yaml`): the same ids, only the
  * words. It is refused unless every word is there and none is left over.
  */
-import { hint } from './closest.ts';
+import { hint, plainText } from './closest.ts';
 import type { Checklist, Problem } from './model.ts';
 import { isBlock } from './draft.ts';
 import { Problems, type Path } from './place.ts';
@@ -62,11 +62,11 @@ function checkHead(
   if (translates !== undefined && translates !== checklist.id) {
     problems.atValue(
       ['translates'],
-      `This translates ${String(translates)}, and the checklist is ${checklist.id}.`,
+      `This translates ${plainText(translates)}, and the checklist is ${checklist.id}.`,
     );
   }
   if (revision !== undefined && revision !== checklist.revision) {
-    const says = `This translates revision ${String(revision)}, and the checklist is at ${checklist.revision}; read what changed first.`;
+    const says = `This translates revision ${plainText(revision)}, and the checklist is at ${checklist.revision}; read what changed first.`;
     problems.atValue(['revision'], says);
   }
   if (language === undefined) return;

@@ -164,6 +164,26 @@ describe('it would tire the reader', () => {
     ]);
   });
 
+  test.each(['toString: x', 'constructor: x', 'valueOf: { a: b }', 'hasOwnProperty: 1'])(
+    'a block with the key of every object, %s, is no more than that',
+    (key) => {
+      for (const place of [
+        'phase: refit\n    do: reseat',
+        'base: { label: Base plate, kind: cover }',
+      ]) {
+        const text = changed(lampText, place, place.replace(/: [^\n]*/u, `: { ${key} }`));
+        expect(
+          problemsOf(text)
+            .map(({ says }) => says)
+            .join(' '),
+        ).toMatch(/block of keys|not known/);
+      }
+      expect(problemsOf(changed(lampText, 'do: prove', 'do: constructor'))[0]?.says).toMatch(
+        /no kind of step/,
+      );
+    },
+  );
+
   test.each([undefined, null, 7, {}, [], new Uint8Array(3)])('%j is no text', (value) => {
     const loaded = loadChecklist(value as unknown as string);
     expect(loaded).toMatchObject({

@@ -141,9 +141,11 @@ describe('the range against what is published', () => {
 });
 
 describe('the range as work', () => {
-  const plain = range.steps
-    .filter(({ when }) => when === undefined || 'verdict' in when)
-    .filter(({ id }) => id !== 'part-order' && id !== 'live-next');
+  // The usual way through: a part is found bad by a dead test, and it is not the board.
+  const plain = range.steps.filter(({ when }) => {
+    const choice = Object.values(when ?? {}).flat();
+    return choice.length === 0 || choice.includes('position-switch');
+  });
   const count = (...kinds: StepKind[]) =>
     plain.filter(({ do: kind }) => kinds.includes(kind)).length;
 
@@ -169,10 +171,14 @@ describe('the range as work', () => {
 
   test('holds the dear part until the cheaper ones have a verdict', () => {
     const gate = step('part-order');
+    expect(step('part-order-live').needs).toEqual(gate.needs);
+    expect(at('live-verdict')).toBeLessThan(at('part-order-live'));
     const judged = Object.values(range.suspects ?? {}).flatMap(({ clearedBy }) =>
       Object.keys(clearedBy ?? {}),
     );
     expect(judged.length).toBeGreaterThanOrEqual(7);
-    for (const id of judged) expect(gate.needs).toContain(id);
+    for (const id of judged) {
+      if (id !== 'live-verdict') expect(gate.needs).toContain(id);
+    }
   });
 });
