@@ -1,8 +1,6 @@
 /** The shipped checklists: their files, fetched when asked for, and their words in another language. */
 import type { Checklist } from '#lib/core/checklist/model.ts';
-import { shelf, type ShelfEntry, type ShelfWords } from 'virtual:shelf';
-
-const texts = import.meta.glob<string>('/checklists/*.yaml', { query: '?raw', import: 'default' });
+import { shelf, texts, type ShelfEntry, type ShelfWords } from 'virtual:shelf';
 
 export { shelf, type ShelfEntry };
 
@@ -17,7 +15,7 @@ export function wordsOf(entry: ShelfEntry, language: string): ShelfWords | undef
 
 /** The file as written; undefined when this build has no such checklist. */
 export async function checklistText(id: string): Promise<string | undefined> {
-  return texts[`/checklists/${id}.yaml`]?.();
+  return (await texts[`${id}.yaml`]?.())?.default;
 }
 
 /**
@@ -26,7 +24,7 @@ export async function checklistText(id: string): Promise<string | undefined> {
  */
 export async function inLanguage(checklist: Checklist, language: string): Promise<Checklist> {
   if (checklist.language === language) return checklist;
-  const text = await texts[`/checklists/${checklist.id}.${language}.yaml`]?.();
+  const text = (await texts[`${checklist.id}.${language}.yaml`]?.())?.default;
   if (text === undefined) return checklist;
   const { applyTranslation } = await import('#lib/core/checklist/translation.ts');
   const translated = applyTranslation(checklist, text);

@@ -103,6 +103,8 @@ const sentences: Readonly<Record<WordKey, Sentence>> = {
   correctPhase: m.refusal_correct_phase,
   correctOne: m.refusal_correct_one,
   correctOpen: m.refusal_correct_open,
+  correctAfter: m.refusal_correct_after,
+  correctClear: m.refusal_correct_clear,
   correctLock: m.refusal_correct_lock,
   secondPerson: m.refusal_second_person,
   leaveLast: m.refusal_leave_last,
@@ -141,7 +143,7 @@ export function refusalSays(refusal: Refusal, desk: Pick<Desk, 'checklist' | 'na
 /** The engine names steps and people by their ids; people know them by words and names. */
 function named(args: WordArgs, desk: Pick<Desk, 'checklist' | 'nameOf'>): WordArgs {
   const result: Record<string, string | number> = { ...args };
-  for (const key of ['step', 'window'] as const) {
+  for (const key of ['step', 'window', 'later'] as const) {
     const step = stepOf(desk.checklist, String(args[key] ?? ''));
     if (step !== undefined) result[key] = step.say.replace(/\.$/u, '');
   }

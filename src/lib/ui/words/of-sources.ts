@@ -35,6 +35,7 @@ export function sourceState(source: SourceView): string {
   const electric = source.kind === 'electrical';
   switch (source.state) {
     case 'live':
+      if (source.points.some(({ position }) => position === 'open')) return m.state_partly();
       return electric ? m.state_live() : m.state_on();
     case 'unknown':
       return m.state_unknown();

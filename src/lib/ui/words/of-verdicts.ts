@@ -27,6 +27,12 @@ export function verdictSays(verdict: ReadingVerdict): string {
   return m.verdict_says_both(said);
 }
 
+/** The limit and where it comes from: `≤ 2 V, our default`. */
+export function verdictLimit(verdict: ReadingVerdict): string {
+  const origin = verdict.origin === null ? '' : `, ${limitOrigin[verdict.origin]()}`;
+  return `${limitWords(verdict)}${origin}`;
+}
+
 /** The limit in figures, so that it reads the same in every language: `0.98 – 1.2 kΩ`. */
 function limitWords(verdict: ReadingVerdict): string {
   const unit = verdict.unit === null ? '' : ` ${unitFace(verdict.unit)}`;

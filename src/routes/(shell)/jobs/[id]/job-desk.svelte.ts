@@ -17,9 +17,7 @@ export class JobDesk implements Desk {
   readonly #waiting = new Map<string, Photo>();
   readonly #urls = new Map<string, string>();
   #checklist: Checklist = $state.raw() as Checklist;
-  readonly #entries: readonly Entry[] = $derived(
-    this.session.entries.map(({ sealed, event }) => ({ seq: sealed.entry.seq, event })),
-  );
+  readonly #entries: readonly Entry[];
   #shown: string | undefined = $state();
   readonly remembered: Remembered = new Kept();
   readonly judge: Judge;
@@ -28,6 +26,9 @@ export class JobDesk implements Desk {
     this.#device = device;
     this.session = session;
     this.#checklist = session.checklist;
+    this.#entries = $derived(
+      session.entries.map(({ sealed, event }) => ({ seq: sealed.entry.seq, event })),
+    );
     this.judge = judgeWith((id) => session.view.instruments.find((card) => card.id === id));
   }
 
