@@ -1,5 +1,14 @@
 import { createHash } from 'node:crypto';
-import { closeSync, openSync, readdirSync, renameSync, rmSync, statSync, writeSync } from 'node:fs';
+import {
+  closeSync,
+  fsyncSync,
+  openSync,
+  readdirSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeSync,
+} from 'node:fs';
 import { join } from 'node:path';
 import type { BagFile } from '../../lib/core/bag/bag-file.ts';
 import { FRONT_LANGUAGES, type FrontLanguage } from '../../lib/core/bag/front/words.ts';
@@ -30,22 +39,30 @@ async function store(file: string, bytes: AsyncIterable<Uint8Array>, io: Io): Pr
   const part = `${file}.part`;
   const sum = createHash('sha256');
   let written = 0;
-  const out = openSync(part, 'w');
   try {
-    for await (const piece of bytes) {
-      writeSync(out, piece);
-      sum.update(piece);
-      written += piece.length;
-      io.progress(`${Math.floor(written / 2 ** 20)} MiB`);
+    const out = openSync(part, 'w');
+    try {
+      for await (const piece of bytes) {
+        writeAll(out, piece);
+        sum.update(piece);
+        written += piece.length;
+        io.progress(`${Math.floor(written / 2 ** 20)} MiB`);
+      }
+      fsyncSync(out);
+    } finally {
+      closeSync(out);
     }
+    renameSync(part, file);
   } catch (error) {
     rmSync(part, { force: true });
-    throw new Unusable(`The bag could not be written: ${(error as Error).message}`);
-  } finally {
-    closeSync(out);
+    throw new Unusable(`${file} could not be written. ${(error as Error).message}`);
   }
-  renameSync(part, file);
   return sum.digest('hex');
+}
+
+/** A write may take less than it is given. */
+function writeAll(out: number, bytes: Uint8Array): void {
+  for (let at = 0; at < bytes.length;) at += writeSync(out, bytes, at);
 }
 
 function languageOf(text: string | undefined): FrontLanguage {

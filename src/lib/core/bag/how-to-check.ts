@@ -55,12 +55,12 @@ entry: its number, "chain ok", and "Signature Verified Successfully".
     prev=$(printf '%064d' 0); seq=0
     while IFS= read -r line; do
       entry=\${line#'{"entry":'}; entry=\${entry%',"sig":"'*}
-      printf '%s ' "$seq"
-      [ "$(printf '%s' "$line" | jq -r '.entry.prev')" = "$prev" ] && [ "$(printf '%s' "$line" | jq -r '.entry.seq')" = "$seq" ] && printf 'chain ok ' || printf 'CHAIN BROKEN '
-      printf '%s' "$line" | jq -r '.sig + "=="' | tr -- '-_' '+/' | base64 -d > "$w"/signature
+      set -- $(printf '%s' "$line" | jq -r '.entry.seq, .entry.prev, .entry.key, .sig')
+      [ "$1" = "$seq" ] && [ "$2" = "$prev" ] && printf '%s chain ok ' "$seq" || printf '%s CHAIN BROKEN ' "$seq"
       type=application/vnd.stillwire.entry.v1+json
       { printf 'DSSEv1 %s %s %s ' "\${#type}" "$type" "$(printf '%s' "$entry" | wc -c | tr -d ' ')"; printf '%s' "$entry"; } > "$w"/message
-      key_file "$(printf '%s' "$line" | jq -r '.entry.key')"
+      printf '%s==' "$4" | tr -- '-_' '+/' | base64 -d > "$w"/signature
+      key_file "$3"
       openssl pkeyutl -verify -pubin -inkey "$w"/key.pem -rawin -in "$w"/message -sigfile "$w"/signature
       prev=$({ printf '\\000'; printf '%s' "$line"; } | sha256sum | cut -d' ' -f1); seq=$((seq + 1))
     done < data/record.jsonl
