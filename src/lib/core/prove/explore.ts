@@ -6,7 +6,6 @@
  * says what was explored and what held there; it does not say that a job is harmless.
  */
 import type { Checklist } from '../checklist/model.ts';
-import type { Command } from '../job/commands.ts';
 import type { Bounds } from '../job/enabled-commands.ts';
 import { planOf, type Plan } from '../job/plan.ts';
 import { initialState, isEnded, type JobState } from '../job/state.ts';
@@ -204,22 +203,6 @@ export function explore(
   without: readonly string[] = [],
 ): Explored {
   return new Exploration(checklist, bounds, limits, without).run();
-}
-
-/** The commands of a path, stamped so that `replay` runs them: a second apart, waits kept. */
-export function commandsOf(path: readonly Move[]): Command[] {
-  let mono = 0;
-  return path.map(({ command }) => {
-    mono += 1000 + command.mono;
-    const at = `${new Intl.DateTimeFormat('sv-SE', {
-      dateStyle: 'short',
-      timeStyle: 'medium',
-      timeZone: 'UTC',
-    })
-      .format(Date.parse(command.at) + mono)
-      .replace(' ', 'T')}Z`;
-    return { ...command, at, mono };
-  });
 }
 
 export { PROPERTY_IDS };
