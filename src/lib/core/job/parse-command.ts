@@ -1,180 +1,54 @@
 /**
- * Reads an untrusted object as a command: every field of the right shape, nothing unknown kept.
- *
- * Measured values may come as numbers or as decimal text; they leave as the text that was written, since
- * a record holds no fractions. What a value means is for `results.ts` to judge.
+ * Reads an untrusted object as a command: every field known and of the right shape, and nothing that a
+ * record could not hold (a fraction, an id on two lines, a name that JavaScript keeps for itself).
  */
 import { LAPSES, type Lapse } from '../checklist/model.ts';
+import { isDate } from '../measure/dates.ts';
 import type { Command, NewPerson, Order } from './commands.ts';
-import type {
-  ConnectorLabel,
-  Instrument,
-  LeftOpen,
-  MeterCheck,
-  Shown,
-  StepResult,
-} from './events.ts';
+import type { Instrument, LeftOpen } from './events.ts';
+import {
+  amount,
+  count,
+  digest,
+  fail,
+  id,
+  list,
+  number,
+  object,
+  optionalText,
+  text,
+  texts,
+  Unusable,
+  type Json,
+} from './fields.ts';
+import { decimal, resultOf } from './parse-result.ts';
 
 export type ParsedCommand =
   { readonly ok: true; readonly command: Command } | { readonly ok: false; readonly says: string };
 
-class Unusable extends Error {}
-
-type Json = Readonly<Record<string, unknown>>;
-
-function isObject(value: unknown): value is Json {
-  return typeof value === 'object' && value !== null && !Array.isArray(value);
-}
-
-function fail(says: string): never {
-  throw new Unusable(says);
-}
-
-function object(value: unknown, where: string): Json {
-  return isObject(value) ? value : fail(`${where} has to be an object.`);
-}
-
-const LONGEST_TEXT = 4000;
-
-function text(value: unknown, where: string): string {
-  if (typeof value !== 'string') return fail(`${where} has to be text.`);
-  if (value.length > LONGEST_TEXT)
-    return fail(`${where} is longer than ${LONGEST_TEXT} characters.`);
-  if (!value.isWellFormed()) return fail(`${where} holds half a character.`);
-  return value;
-}
-
-function optionalText(value: unknown, where: string): string | undefined {
-  return value === undefined || value === null ? undefined : text(value, where);
-}
-
-function whole(value: unknown, where: string): number {
-  return Number.isSafeInteger(value)
-    ? (value as number)
-    : fail(`${where} has to be a whole number.`);
-}
-
-function list(value: unknown, where: string): readonly unknown[] {
-  if (value === undefined) return [];
-  if (!Array.isArray(value)) return fail(`${where} has to be a list.`);
-  return value.length > 1000 ? fail(`${where} holds more than 1000 items.`) : value;
-}
-
-const texts = (value: unknown, where: string) =>
-  list(value, where).map((each, at) => text(each, `${where}[${at}]`));
-
-/** A measured value as it was written. */
-function decimal(value: unknown, where: string): string {
-  if (typeof value === 'number') {
-    return Number.isFinite(value) ? String(value) : fail(`${where} is not an ordinary number.`);
-  }
-  return text(value, where).trim();
-}
-
-function shown(value: unknown, where: string): Shown {
-  const given = object(value, where);
-  return {
-    value: decimal(given.value, `${where}.value`),
-    unit: text(given.unit ?? '', `${where}.unit`),
-  };
-}
-
-function check(value: unknown, where: string): MeterCheck {
-  const given = object(value, where);
-  return {
-    expected: decimal(given.expected, `${where}.expected`),
-    shown: decimal(given.shown, `${where}.shown`),
-    unit: text(given.unit, `${where}.unit`),
-  };
-}
-
-function connector(value: unknown, where: string): ConnectorLabel {
-  const given = object(value, where);
-  const id = text(given.id, `${where}.id`);
-  const wire = optionalText(given.wire, `${where}.wire`);
-  const pin = given.pin === undefined ? undefined : object(given.pin, `${where}.pin`);
-  return {
-    id,
-    label: optionalText(given.label, `${where}.label`) ?? id,
-    terminal: optionalText(given.terminal, `${where}.terminal`) ?? '',
-    ...(wire === undefined ? {} : { wire }),
-    ...(pin === undefined
-      ? {}
-      : {
-          pin: {
-            photo: text(pin.photo, `${where}.pin.photo`),
-            x: whole(pin.x, `${where}.pin.x`),
-            y: whole(pin.y, `${where}.pin.y`),
-          },
-        }),
-  };
-}
-
-/** Readers for the fields that a step's result may hold. */
-const RESULT_FIELDS: Readonly<Record<string, (value: unknown, where: string) => unknown>> = {
-  photos: texts,
-  sources: whole,
-  option: text,
-  operated: text,
-  lock: (value, where) => (typeof value === 'number' ? String(value) : text(value, where)),
-  tag: text,
-  measure: text,
-  value: decimal,
-  unit: text,
-  instrument: text,
-  pairs: (value, where) =>
-    Object.fromEntries(
-      Object.entries(object(value, where)).map(([pair, each]) => [
-        pair,
-        shown(each, `${where}.${pair}`),
-      ]),
-    ),
-  before: check,
-  after: check,
-  rest: text,
-  pressed: text,
-  connectors: (value, where) =>
-    list(value, where).map((each, at) => connector(each, `${where}[${at}]`)),
-  connector: text,
-  people: texts,
-  tools: whole,
-  language: text,
-  told: texts,
-  directory: text,
-  position: text,
-};
-
-function resultOf(value: unknown): StepResult {
-  const given = value === undefined ? {} : object(value, 'result');
-  const fields = Object.entries(given).map(([name, each]) => {
-    const read = RESULT_FIELDS[name];
-    if (!read) fail(`“result.${name}” is not a field of a result.`);
-    return [name, read?.(each, `result.${name}`)] as const;
-  });
-  return Object.fromEntries(fields) as StepResult;
-}
-
 function person(value: unknown, where: string): NewPerson {
-  if (typeof value === 'string') return { id: text(value, where), competence: [] };
-  const given = object(value, where);
+  if (typeof value === 'string') return { id: id(value, where), competence: [] };
+  const given = object(value, where, ['id', 'name', 'competence']);
   const name = optionalText(given.name, `${where}.name`);
   return {
-    id: text(given.id, `${where}.id`),
+    id: id(given.id, `${where}.id`),
     competence: texts(given.competence, `${where}.competence`),
     ...(name === undefined ? {} : { name }),
   };
 }
 
+const CARD = ['id', 'category', 'volts', 'due', 'percent', 'counts'];
+
 function instrument(value: unknown, where: string): Instrument {
-  const given = object(value, where);
-  const volts = typeof given.volts === 'string' ? given.volts.replace(/\s*V$/, '') : given.volts;
+  const given = object(value, where, CARD);
+  const { volts, percent, counts } = given;
   return {
-    id: text(given.id, `${where}.id`),
+    id: id(given.id, `${where}.id`),
     category: optionalText(given.category, `${where}.category`) ?? '',
-    volts: volts === undefined ? '' : decimal(volts, `${where}.volts`),
+    volts: volts === undefined ? '' : decimal(volts, `${where}.volts`).replace(/\s*V$/, ''),
     due: optionalText(given.due, `${where}.due`) ?? '',
-    percent: given.percent === undefined ? '' : decimal(given.percent, `${where}.percent`),
-    counts: given.counts === undefined ? 0 : whole(given.counts, `${where}.counts`),
+    percent: percent === undefined ? '' : decimal(percent, `${where}.percent`),
+    counts: counts === undefined ? 0 : count(counts, `${where}.counts`),
   };
 }
 
@@ -183,7 +57,7 @@ const people = (value: unknown) =>
 
 function leftOpen(value: unknown): LeftOpen[] {
   return list(value, 'left').map((each, at) => {
-    const given = object(each, `left[${at}]`);
+    const given = object(each, `left[${at}]`, ['end', 'insulated', 'why']);
     return {
       end: text(given.end, `left[${at}].end`),
       insulated: given.insulated === true,
@@ -233,7 +107,7 @@ const ORDERS: Readonly<Record<string, (given: Json) => Order>> = {
           const previous = object(value, 'previous');
           return {
             job: text(previous.job, 'previous.job'),
-            head: text(previous.head, 'previous.head'),
+            head: digest(previous.head, 'previous.head'),
           };
         },
       },
@@ -259,11 +133,11 @@ const ORDERS: Readonly<Record<string, (given: Json) => Order>> = {
     withOptional({ command: 'lapse' as const, what: lapseName(given.what) }, given, {
       source: text,
       instrument: text,
-      minutes: whole,
+      minutes: (value, where) => Math.ceil(amount(value, where)),
       step: text,
     }),
   join: (given) => ({ command: 'join', person: person(given.person, 'person') }),
-  leave: (given) => ({ command: 'leave', person: text(given.person, 'person') }),
+  leave: (given) => ({ command: 'leave', person: person(given.person, 'person').id }),
   window: (given) =>
     withOptional(
       {
@@ -290,14 +164,14 @@ const ORDERS: Readonly<Record<string, (given: Json) => Order>> = {
         left: leftOpen(given.left),
       },
       given,
-      { lock: text },
+      { lock: number },
     ),
   resume: () => ({ command: 'resume' }),
   handOver: (given) =>
-    withOptional({ command: 'handOver' as const, to: text(given.to, 'to') }, given, { lock: text }),
+    withOptional({ command: 'handOver' as const, to: id(given.to, 'to') }, given, { lock: number }),
   removeLockFor: (given) => ({
     command: 'removeLockFor',
-    lock: text(given.lock, 'lock'),
+    lock: number(given.lock, 'lock'),
     away: stated(given.away),
     tried: texts(given.tried, 'tried'),
     informed: stated(given.informed),
@@ -316,19 +190,31 @@ const ORDERS: Readonly<Record<string, (given: Json) => Order>> = {
   amend: (given) => ({ command: 'amend', about: words(given.about), text: words(given.text) }),
 };
 
-const TIME = /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(?:\.\d{1,9})?(?:Z|[+-]\d{2}:\d{2})$/;
+/** Every field of any command: one that stands in none of them is a slip of the pen. */
+const KNOWN: ReadonlySet<string> = new Set(
+  (
+    'command at mono boot by site people instruments demo previous step result acted why what source ' +
+    'instrument minutes person reason readBack again as told owner until left lock to away tried informed ' +
+    'authorizedBy about text'
+  ).split(' '),
+);
+
+const TIME =
+  /^(\d{4}-\d{2}-\d{2})T([01]\d|2[0-3]):[0-5]\d:[0-5]\d(?:\.\d{1,9})?(?:Z|[+-]([01]\d|2[0-3]):[0-5]\d)$/;
 
 function at(value: unknown): string {
   const said = text(value, 'at');
-  const real = TIME.test(said) && !Number.isNaN(Date.parse(said));
-  return real
+  return isDate(TIME.exec(said)?.[1] ?? '')
     ? said
     : fail('“at” has to be a time with its offset, such as 2026-11-25T10:42:07-05:00.');
 }
 
-function mono(value: unknown): number {
-  const ms = whole(value, 'mono');
-  return ms >= 0 ? ms : fail('“mono” cannot be negative.');
+const BOOT = /^[A-Za-z0-9_-]{1,64}$/;
+
+function boot(value: unknown): string {
+  if (value === undefined || value === null) return 'boot';
+  const said = number(value, 'boot');
+  return BOOT.test(said) ? said : fail('“boot” has to be an id of at most 64 plain characters.');
 }
 
 /** Reads one command; what is wrong is said in one sentence that names the field. */
@@ -337,17 +223,17 @@ export function parseCommand(value: unknown): ParsedCommand {
     const given = object(value, 'A command');
     const name = text(given.command, 'command');
     const read = Object.hasOwn(ORDERS, name) ? ORDERS[name] : undefined;
-    if (!read) fail(`“${name}” is no command; there are: ${Object.keys(ORDERS).join(', ')}.`);
+    if (!read)
+      return fail(`“${name}” is no command; there are: ${Object.keys(ORDERS).join(', ')}.`);
+    const strange = Object.keys(given).find((field) => !KNOWN.has(field));
+    if (strange !== undefined) return fail(`“${strange}” is not a field of a command.`);
     const stamp = {
       at: at(given.at),
-      mono: mono(given.mono),
-      boot: optionalText(given.boot, 'boot') ?? 'boot',
-      by: text(given.by, 'by'),
+      mono: Math.floor(amount(given.mono, 'mono')),
+      boot: boot(given.boot),
+      by: id(given.by, 'by'),
     };
-    return {
-      ok: true,
-      command: { ...stamp, ...(read as (given: Json) => Order)(given) } as Command,
-    };
+    return { ok: true, command: { ...stamp, ...read(given) } };
   } catch (error) {
     if (error instanceof Unusable) return { ok: false, says: error.message };
     throw error;
