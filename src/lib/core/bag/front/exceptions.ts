@@ -39,13 +39,12 @@ function sentence(telling: Telling, exception: Exception): Content {
       return phrase(words.xNotDone, { step: step(event.body.step), why: typed(event.body.why) });
     case 'step.corrected':
       return phrase(words.xCorrected, { step: step(event.body.step), why: typed(event.body.why) });
-    case 'try.refused':
-      return phrase(words.xRefused, {
-        codes: event.body.codes.join(', '),
-        command: typed(event.body.command),
-        step: typed(event.body.step ?? ''),
-        says: typed(event.body.says.join(' ')),
-      });
+    case 'try.refused': {
+      const { codes, command, says } = event.body;
+      const what = event.body.step === undefined ? typed(command) : step(event.body.step);
+      const because = typed(says.join(' '));
+      return phrase(words.xRefused, { codes: codes.join(', '), what, says: because });
+    }
     case 'fact.lapsed': {
       const { what, steps } = event.body;
       if (steps.length === 0) return phrase(words.xLapsedNothing, { what });

@@ -142,7 +142,7 @@ const en = {
   moment: '{at} by {by} [{seq}]',
   xNotDone: 'Not done: {step}. Because: {why}',
   xCorrected: 'Corrected: {step}. Because: {why}',
-  xRefused: 'Refused ({codes}): {command} {step}. {says}',
+  xRefused: 'Refused ({codes}): {what} {says}',
   xLapsed: 'Lapse ({what}): ended {steps}.',
   xLapsedNothing: 'Lapse ({what}): nothing rested on it.',
   xWindowOpened:
@@ -337,7 +337,7 @@ const es: FrontWords = {
   moment: '{at} por {by} [{seq}]',
   xNotDone: 'No hecho: {step}. Porque: {why}',
   xCorrected: 'Corregido: {step}. Porque: {why}',
-  xRefused: 'Rechazado ({codes}): {command} {step}. {says}',
+  xRefused: 'Rechazado ({codes}): {what} {says}',
   xLapsed: 'Caducidad ({what}): terminó {steps}.',
   xLapsedNothing: 'Caducidad ({what}): nada dependía de ello.',
   xWindowOpened:
