@@ -8,6 +8,8 @@ import type { Result } from './trouble.ts';
 
 export interface LoadedChecklist {
   readonly checklist: Checklist;
+  /** What was read from the file, before anything was made of it: the identity is taken of this. */
+  readonly json: unknown;
   /** What is kept beside the jobs that run on it. */
   readonly row: ChecklistRow;
 }
@@ -29,5 +31,5 @@ export async function readChecklistText(text: string): Promise<Result<LoadedChec
   const { checklist, json } = loaded;
   const sha256 = hex(purePrimitives.sha256(canonicalBytes(json)));
   const { id, revision, title } = checklist;
-  return done({ checklist, row: { sha256, id, revision, title, text } });
+  return done({ checklist, json, row: { sha256, id, revision, title, text } });
 }

@@ -9,6 +9,7 @@ import type { LoadedChecklist } from './checklists.ts';
 import { deviceClock, freshUuid } from './clock.ts';
 import type { Clock } from './clock.ts';
 import { Connection } from './connection.ts';
+import type { BagWishes, Download } from './export.ts';
 import { enrol, publicKeys } from './keys.ts';
 import type { PublicKey } from './keys.ts';
 import { acquaint, answerForEmptied, browserPlaces } from './known-device.ts';
@@ -200,6 +201,31 @@ export class Device {
   /** The stored bytes of a photo, hashed again: `photo-missing` when they are gone or changed. */
   readPhoto(sha256: string): ReturnType<DeviceStore['readPhoto']> {
     return this.store.readPhoto(sha256);
+  }
+
+  /**
+   * The evidence bag of a job, sealed by a person with a key here; `damaged`, `not-exported` if not.
+   * @param wishes.withhold names of private values to leave out, such as `site`
+   */
+  async exportJob(
+    job: string,
+    wishes: Pick<BagWishes, 'by' | 'withhold' | 'language'>,
+  ): Promise<Result<Download>> {
+    const { exportBag } = await import('./export.ts');
+    const { at } = this.#clock.now();
+    return exportBag(this.store, job, { ...wishes, at, software: this.#program.app });
+  }
+
+  /** The record folder of a job in a ZIP file. */
+  async exportFolder(job: string): Promise<Result<Download>> {
+    const { exportFolder } = await import('./export.ts');
+    return exportFolder(this.store, job);
+  }
+
+  /** A job just as it is stored, unchecked: the way out when it is `damaged`. */
+  async exportRaw(job: string): Promise<Result<Download>> {
+    const { exportRaw } = await import('./export.ts');
+    return exportRaw(this.store, job);
   }
 
   /** What the browser promised so far, without asking anything of the person. */

@@ -45,8 +45,11 @@ export async function enrol(
   });
 }
 
+/** The hand of a person: their key, and the act of signing with it. */
+export type Hand = Signer & { readonly publicKey: Uint8Array; readonly person: string };
+
 /** The hand that signs for a person; `no-key` when they were never enrolled here. */
-export async function signerOf(connection: Connection, person: string): Promise<Result<Signer>> {
+export async function signerOf(connection: Connection, person: string): Promise<Result<Hand>> {
   const found = await connection.read(['keys'], async (tx) =>
     done((await tx.objectStore('keys').index('person').getAll(person))[0]),
   );
@@ -60,6 +63,8 @@ export async function signerOf(connection: Connection, person: string): Promise<
   }
   return done({
     key: row.thumbprint,
+    publicKey: new Uint8Array(row.publicKey),
+    person,
     sign: async (message) =>
       new Uint8Array(await crypto.subtle.sign('Ed25519', row.privateKey, message.slice())),
   });

@@ -27,6 +27,7 @@ export const TROUBLE_CODES = [
   'camera-absent',
   'camera-busy',
   'not-recordable',
+  'not-exported',
   'not-a-record',
 ] as const;
 export type TroubleCode = (typeof TROUBLE_CODES)[number];

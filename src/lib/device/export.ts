@@ -1,0 +1,207 @@
+/**
+ * A job on its way out of the device: as an evidence bag, as a plain record folder, or, when it does not
+ * read any more, just as it is stored.
+ *
+ * All of this is loaded when somebody exports; a job that is only worked on never needs it.
+ */
+import { fileOf } from '#lib/core/bag/bag-file.ts';
+import type { BagFile } from '#lib/core/bag/bag-file.ts';
+import type { FrontLanguage } from '#lib/core/bag/front/words.ts';
+import { recordFolderFiles } from '#lib/core/bag/record-folder.ts';
+import { writeBag } from '#lib/core/bag/write-bag.ts';
+import { ZipWriter } from '#lib/core/bag/zip-writer.ts';
+import type { KnownKey } from '#lib/core/bag/keys.ts';
+import { photosNamed, utf8 } from '#lib/core/record/index.ts';
+import { webPrimitives } from '#lib/crypto/web.ts';
+import { readChecklistText } from './checklists.ts';
+import { publicKeys, signerOf } from './keys.ts';
+import { readEntries } from './read-job.ts';
+import type { Recorded } from './read-job.ts';
+import type { DeviceStore, StoredJob } from './store.ts';
+import { done, failed } from './trouble.ts';
+import type { Result } from './trouble.ts';
+
+export interface Download {
+  /** Name of the file. */
+  readonly name: string;
+  readonly blob: Blob;
+  /** Digests of photos that the record names and that could not be put in. */
+  readonly without: readonly string[];
+}
+
+export interface BagWishes {
+  /** Who seals the bag: a person with a key on this device. */
+  readonly by: string;
+  /** Wall time of the export, RFC 3339. */
+  readonly at: string;
+  /** The version of this program. */
+  readonly software: string;
+  /** Names of private values to leave out, such as `site`. */
+  readonly withhold?: readonly string[];
+  /** Language of the front page; English when absent. */
+  readonly language?: FrontLanguage;
+}
+
+/** The evidence bag of a job; photos that are gone are left out, and the bag says so. */
+export async function exportBag(
+  store: DeviceStore,
+  job: string,
+  wishes: BagWishes,
+): Promise<Result<Download>> {
+  const folder = await folderOf(store, job);
+  if (!folder.ok) return folder;
+  const exporter = await signerOf(store.connection, wishes.by);
+  if (!exporter.ok) return exporter;
+  const { files, without } = folder.value;
+  const { at, software, withhold, language } = wishes;
+  const bag = await writeBag(
+    files,
+    {
+      exporter: exporter.value,
+      at,
+      software,
+      photos: without.map((sha256) => ({ sha256 })),
+      ...(withhold === undefined ? {} : { withhold }),
+      ...(language === undefined ? {} : { language }),
+    },
+    webPrimitives,
+  );
+  if (!bag.ok) return notExported(bag.flaw.says);
+  const blob = await collected(bag.value.bytes);
+  return blob.ok ? done({ name: `${bag.value.name}.zip`, blob: blob.value, without }) : blob;
+}
+
+/** The record folder of a job in a ZIP file, for `stillwire bag` or another device. */
+export async function exportFolder(store: DeviceStore, job: string): Promise<Result<Download>> {
+  const folder = await folderOf(store, job);
+  if (!folder.ok) return folder;
+  const { files, without } = folder.value;
+  const blob = await zipped(files);
+  return blob.ok ? done({ name: `${job}-record.zip`, blob: blob.value, without }) : blob;
+}
+
+/** Whatever is stored of a job, unchecked: the way out for a record that does not read any more. */
+export async function exportRaw(store: DeviceStore, job: string): Promise<Result<Download>> {
+  const stored = await store.readJob(job);
+  if (!stored.ok) return stored;
+  const { row, lines, disclosures } = stored.value;
+  const checklist = await store.readChecklist(row.checklist);
+  const files = [
+    ...lines.map((line, at) => fileOf(`lines/${String(at).padStart(6, '0')}`, line)),
+    fileOf('disclosures.json', utf8(JSON.stringify(disclosures, null, 2))),
+    fileOf('row.json', utf8(JSON.stringify(row, null, 2))),
+    fileOf('read-me.txt', utf8(RAW)),
+    ...(checklist.ok ? [fileOf('checklist.yaml', utf8(checklist.value.text))] : []),
+  ];
+  const blob = await zipped(files);
+  return blob.ok ? done({ name: `${job}-as-stored.zip`, blob: blob.value, without: [] }) : blob;
+}
+
+const RAW =
+  'What a device held of one job, byte for byte, taken out because its record did not read back as it\n' +
+  'was written. Every file in "lines" is one entry, in order. Nothing here has been checked or mended.\n';
+
+/** Hands a download to the browser. */
+export function save({ name, blob }: Download): void {
+  const link = document.createElement('a');
+  link.href = URL.createObjectURL(blob);
+  link.download = name;
+  link.click();
+  // Not at once: the browser reads from the address after the click.
+  setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
+}
+
+interface Folder {
+  readonly files: readonly BagFile[];
+  readonly without: readonly string[];
+}
+
+async function folderOf(store: DeviceStore, job: string): Promise<Result<Folder>> {
+  const stored = await store.readJob(job);
+  if (!stored.ok) return stored;
+  const entries = readEntries(stored.value);
+  if (!entries.ok) return entries;
+  const kept = await store.readChecklist(stored.value.row.checklist);
+  if (!kept.ok) return kept;
+  const loaded = await readChecklistText(kept.value.text);
+  if (!loaded.ok) return loaded;
+  const keys = await keysOf(store, entries.value);
+  if (!keys.ok) return keys;
+  const photos = await photosOf(store, entries.value);
+  const { checklist, json, row } = loaded.value;
+  const files = recordFolderFiles({
+    lines: stored.value.lines,
+    disclosures: inOrder(stored.value),
+    checklist: { yaml: row.text, json, checklist },
+    keys: keys.value,
+    photos: photos.there,
+  });
+  return done({ files, without: photos.gone });
+}
+
+function inOrder({ disclosures }: StoredJob): StoredJob['disclosures'] {
+  return [...disclosures].sort((a, b) => a.seq - b.seq || (a.digest < b.digest ? -1 : 1));
+}
+
+async function keysOf(
+  store: DeviceStore,
+  entries: readonly Recorded[],
+): Promise<Result<readonly KnownKey[]>> {
+  const all = await publicKeys(store.connection);
+  if (!all.ok) return all;
+  const used = new Set(entries.map(({ sealed }) => sealed.entry.key));
+  const known = all.value
+    .filter(({ thumbprint }) => used.has(thumbprint))
+    .map(({ thumbprint: key, publicKey, person, since, enrolledBy }): KnownKey => {
+      return { key, publicKey, person, since, enrolledBy, use: 'entries' };
+    });
+  if (known.length === used.size) return done(known);
+  return failed(
+    'no-key',
+    `A key that signed entries of this job is not on this device any more, so nobody could check them. The record is kept as it is. Export it as it is stored, and look for the key on the device that made it.`,
+  );
+}
+
+async function photosOf(store: DeviceStore, entries: readonly Recorded[]) {
+  const named = new Set(entries.flatMap(({ sealed }) => photosNamed(sealed.entry.body)));
+  const there: (Omit<BagFile, 'path'> & { readonly sha256: string })[] = [];
+  const gone: string[] = [];
+  for (const sha256 of [...named].sort()) {
+    const read = await store.readPhoto(sha256);
+    if (!read.ok) gone.push(sha256);
+    else there.push({ sha256, size: read.value.bytes.length, open: () => again(store, sha256) });
+  }
+  return { there, gone };
+}
+
+/** One photo at a time is held, however many there are. */
+async function* again(store: DeviceStore, sha256: string): AsyncGenerator<Uint8Array> {
+  const read = await store.readPhoto(sha256);
+  if (!read.ok) throw new Error(read.trouble.says);
+  yield read.value.bytes;
+}
+
+function zipped(files: readonly BagFile[]): Promise<Result<Blob>> {
+  const zip = new ZipWriter(webPrimitives);
+  return collected(
+    (async function* () {
+      for (const file of files) yield* zip.file(file.path, file);
+      yield* zip.end();
+    })(),
+  );
+}
+
+async function collected(bytes: AsyncIterable<Uint8Array>): Promise<Result<Blob>> {
+  const parts: BlobPart[] = [];
+  try {
+    for await (const part of bytes) parts.push(part as Uint8Array<ArrayBuffer>);
+  } catch (error) {
+    const why = error instanceof Error ? error.message : 'Reading failed.';
+    return notExported(why);
+  }
+  return done(new Blob(parts, { type: 'application/zip' }));
+}
+
+function notExported(why: string): Result<never> {
+  return failed('not-exported', `It could not be exported. ${why} The record is kept as it is.`);
+}
