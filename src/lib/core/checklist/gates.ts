@@ -44,8 +44,8 @@ class JobGates {
   checkCounted(): void {
     const counts = this.#draft.steps.find((step) => step.do === 'confirm' && step.counts);
     const proof = this.#draft.steps.find((step) => step.do === 'prove');
-    if (proof === undefined || (counts && counts.index < proof.index)) return;
-    const says = `The sources are not counted before ${proof.id}; add a confirm step with counts: sources above it.`;
+    if (proof === undefined || counts === undefined || counts.index < proof.index) return;
+    const says = `The sources are not counted before ${proof.id}; put ${counts.id} above it.`;
     this.#problems.atKey([...proof.path, 'do'], says);
   }
 

@@ -22,7 +22,17 @@ export function reviewChecklist(checklist: Checklist, places = new Places()): Pr
   });
   reviewCautions(reviewed);
   reviewUnused(reviewed);
+  reviewCount(reviewed);
   return advice.list();
+}
+
+/** Without a step for it the count is asked with the first proof: late, and among other figures. */
+function reviewCount({ checklist, advice }: Reviewed): void {
+  const proof = checklist.steps.findIndex((step) => step.do === 'prove');
+  const counts = checklist.steps.some((step) => step.do === 'confirm' && step.counts === 'sources');
+  if (proof < 0 || counts) return;
+  const says = `Give the count of the sources a step of its own above ${checklist.steps[proof]?.id}: confirm, counts: sources.`;
+  advice.atKey(['steps', proof, 'do'], says);
 }
 
 /** Energies whose going is measured; nobody sees a charge. */

@@ -69,7 +69,8 @@ export function checkCounted(ask: Ask): void {
     return step?.do === 'confirm' && step.counts === 'sources';
   });
   if (state.counted < 0) {
-    block(ask, 'source-uncounted', 'sourcesUncounted', {}, counting);
+    /* Without a step for it, the count comes with the proof: `results.ts` asks for it there. */
+    if (counting.length > 0) block(ask, 'source-uncounted', 'sourcesUncounted', {}, counting);
   } else if (state.counted > state.plan.sources.length) {
     const args = { counted: state.counted, known: state.plan.sources.length };
     block(ask, 'source-uncounted', 'sourcesMore', args, counting);

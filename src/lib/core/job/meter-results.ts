@@ -156,6 +156,12 @@ export function readCase(ask: Reading, given: StepResult): Effect {
 export function readProof(ask: Reading, given: StepResult): Effect {
   const source = sourceOf(ask);
   const dead = source.source.dead;
+  const counted = given.sources ?? ask.state.counted;
+  const declared = ask.state.plan.sources.length;
+  if (counted < 1) block(ask, 'source-uncounted', 'sourcesUncounted');
+  else if (counted > declared) {
+    block(ask, 'source-uncounted', 'sourcesMore', { counted, known: declared });
+  }
   const known = checkInstrument(ask, given.instrument, source);
   const before = meterHolds(ask, given.before, 'meterBefore');
   const after = meterHolds(ask, given.after, 'meterAfter');

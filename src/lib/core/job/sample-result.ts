@@ -116,7 +116,8 @@ export function sampleResult(state: JobState, step: PlanStep, by: string): StepR
     case 'prove': {
       const wanted = state.plan.sources[step.source]?.source.dead?.pairs ?? [];
       const pairs = wanted.map((pair) => [pair, { value: '0.0', unit: 'V' }]);
-      return { pairs: Object.fromEntries(pairs), ...checkedMeter(instrument) };
+      const counted = state.counted < 0 ? { sources: state.plan.sources.length } : {};
+      return { pairs: Object.fromEntries(pairs), ...checkedMeter(instrument), ...counted };
     }
     case 'reading':
       return { ...readingOf(data.accept, data.quantity), instrument };

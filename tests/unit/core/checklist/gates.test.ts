@@ -25,7 +25,6 @@ describe('gates that a file cannot leave out', () => {
     ['drain', /No step releases smoothing/],
     ['case', /case-again comes after unplug, where hands are already on the metal/],
     ['case-again', /After power the case of mains is not tested again/],
-    ['count', /The sources are not counted before dead/],
     ['clear', /No clear step stands above plug-in/],
     ['lock-off', /No step unlocks mains at breaker/],
     ['plug-in', /No step restores mains at plug/],
