@@ -7,16 +7,12 @@
 import { block, refusalsOf, type Block } from './block.ts';
 import type { Command } from './commands.ts';
 import type { JobEvent, Stamp } from './events.ts';
+import { open } from './decide-open.ts';
+import { blockStrangeEnds, park, wanted } from './decide-park.ts';
 import { handOver, join, leave, removeLockFor } from './decide-people.ts';
 import { correct, doStep, findStep, leaveOut } from './decide-step.ts';
 import { evolve } from './evolve.ts';
-import {
-  closeBlocks,
-  evidenceHoldBlocks,
-  parkShutBlocks,
-  parkUsableBlocks,
-  refuseBlocks,
-} from './exits.ts';
+import { closeBlocks, evidenceHoldBlocks, refuseBlocks } from './exits.ts';
 import { stepBlocks } from './gates.ts';
 import { endedByClock, endedByLapse, type LapseSaid } from './lapses.ts';
 import type { Refusal } from './refusal.ts';
@@ -34,10 +30,6 @@ export interface Decision {
 /** A wall clock that disagrees with the running clock by more than this is noted. */
 const DRIFT_MS = 2_000;
 const DRIFT_AHEAD_MS = 120_000;
-
-function wanted(turn: Turn, value: string, key: 'parkTold' | 'parkOwner' | 'whyMissing'): void {
-  if (value.trim() === '') block(turn, 'bad-input', key);
-}
 
 /** Notes on the clocks and shelf lives that ran out before this command. */
 function clockEvents(state: JobState, command: Command): JobEvent[] {
@@ -135,30 +127,6 @@ function endWindow(turn: Turn, command: Command & { command: 'endWindow' }): voi
   emit(turn, 'window.closed', { source, unexpected: command.again === true });
 }
 
-function park(turn: Turn, command: Command & { command: 'park' }): void {
-  const { state } = turn;
-  wanted(turn, command.told, 'parkTold');
-  wanted(turn, command.owner, 'parkOwner');
-  if (!/^\d{4}-\d{2}-\d{2}/.test(command.until)) block(turn, 'bad-input', 'parkUntil');
-  if (state.window !== undefined) block(turn, 'live-window', 'leaveWindow');
-  turn.blocks.push(
-    ...(command.as === 'usable'
-      ? parkUsableBlocks(state)
-      : parkShutBlocks(state, command.left, command.lock ?? '')),
-  );
-  emit(
-    turn,
-    'job.parked',
-    {
-      as: command.as,
-      until: command.until,
-      left: command.left,
-      ...(command.lock === undefined ? {} : { lock: command.lock }),
-    },
-    { told: command.told, owner: command.owner },
-  );
-}
-
 function resume(turn: Turn): void {
   const { status } = turn.state;
   if (status !== 'downTools' && status !== 'parkedShut' && status !== 'parkedUsable') {
@@ -176,37 +144,6 @@ function downTools(turn: Turn, why: string): void {
     });
   }
   emit(turn, 'tools.down', { why });
-}
-
-function open(turn: Turn, command: Command & { command: 'open' }): void {
-  const { state } = turn;
-  if (state.status !== 'notOpened') block(turn, 'order', 'alreadyOpen');
-  if (command.site.trim() === '') block(turn, 'bad-input', 'wallText', { field: 'site' });
-  if (!command.people.some((person) => person.id === command.by)) {
-    block(turn, 'people', 'notHere', { person: command.by });
-  }
-  const lead = command.people.find((person) => person.id === command.by);
-  const wantedCompetence = state.plan.checklist.competence;
-  const missing = wantedCompetence.filter((each) => !lead?.competence.includes(each));
-  if (lead && missing.length > 0) {
-    block(turn, 'competence', 'competence', { person: lead.id, missing: missing.join(', ') });
-  }
-  const { id, revision } = state.plan.checklist;
-  const names = command.people.flatMap(({ id: person, name }) =>
-    name === undefined ? [] : [[`name.${person}`, name] as const],
-  );
-  emit(
-    turn,
-    'job.opened',
-    {
-      checklist: { id, revision, sha256: state.sha256 },
-      people: command.people.map((person) => ({ id: person.id, competence: person.competence })),
-      instruments: command.instruments,
-      demo: command.demo === true,
-      ...(command.previous === undefined ? {} : { previous: command.previous }),
-    },
-    { site: command.site, ...Object.fromEntries(names) },
-  );
 }
 
 /** Commands that stopped or parked work still takes. */
@@ -283,6 +220,7 @@ function act(turn: Turn): void {
       return downTools(turn, command.why);
     case 'refuse':
       wanted(turn, command.why, 'whyMissing');
+      blockStrangeEnds(turn, command.left);
       turn.blocks.push(...refuseBlocks(state, command.left));
       if (state.window) block(turn, 'live-window', 'leaveWindow');
       return emit(turn, 'job.refused', { why: command.why, left: command.left });

@@ -45,6 +45,10 @@ const ISOLATORS: Readonly<Record<string, readonly string[]>> = {
 const NO_LOCK =
   /^(?:.*\b(?:tape|string|sticker|label|tag|zip ?tie|cable ?tie|wire|note|paper|none|no lock)\b.*|-|0)$/i;
 
+export function isNoLock(number: string): boolean {
+  return NO_LOCK.test(number.trim());
+}
+
 export interface ReadResult {
   readonly result: StepResult;
   readonly blocks: readonly Block[];
@@ -185,7 +189,7 @@ function readLock(ask: Reading, given: StepResult): Effect {
     point.control === 'tag' && (given.tag ?? '') !== '' && (given.measure ?? '') !== '';
   if (number === '' && tagged) return { result: given };
   if (number === '' && (given.tag ?? '') === '') block(ask, 'bad-input', 'lockNumber');
-  else if (number === '' || NO_LOCK.test(number)) {
+  else if (number === '' || isNoLock(number)) {
     block(ask, 'tag-not-enough', 'tagNotEnough', { lock: number === '' ? 'A tag alone' : number });
   }
   const elsewhere = ask.state.locks.find(
