@@ -257,7 +257,7 @@ class Reader {
     const name = key.value;
     if (name === null) return refuse('A key is missing before the colon.');
     if (typeof name !== 'string') {
-      return refuse(`The key ${String(name)} is not text; put it in quotes.`);
+      return refuse(`The key ${key.source ?? String(name)} is not text; put it in quotes.`);
     }
     if (name === '<<') return refuse('Merge keys (<<) are not read here; write the keys out.');
     if (name === '__proto__' || this.#text(name, key, path) === null) {
