@@ -18,8 +18,7 @@ import type {
   StepKind,
 } from '../checklist/model.ts';
 
-/** Stands for a later step that the file does not have. */
-export const NEVER = 1 << 30;
+const UNDOABLE: ReadonlySet<StepKind> = new Set<StepKind>(['isolate', 'restore', 'open', 'close']);
 
 /** Shelf life of a proof on an electrical source that names none: the house's 30 minutes. */
 const electricalProofMs = 30 * 60_000;
@@ -75,7 +74,9 @@ export interface BookStep {
   readonly exposes: readonly number[];
   /** The first step of its `together` run; itself when it stands alone. */
   readonly first: number;
-  /** The next later step that undoes it (isolate/restore, open/close); NEVER without one. */
+  /** Whether a later step could take it back: isolate and restore, open and close. */
+  readonly undoable: boolean;
+  /** The next later step of the file that does; Infinity without one. */
   readonly nextInverse: number;
   readonly needs: readonly number[];
   readonly when: readonly { readonly step: number; readonly options: readonly string[] }[];
@@ -136,6 +137,7 @@ export function bookOf(checklist: Checklist): Book {
       end,
       exposes,
       first: firstOfRun(checklist.steps, index),
+      undoable: UNDOABLE.has(step.do),
       nextInverse: nextInverse(checklist.steps, index),
       needs: (step.needs ?? []).map((id) => stepAt.get(id) ?? -1),
       when: Object.entries(step.when ?? {}).map(([id, options]) => ({
@@ -302,7 +304,7 @@ function firstOfRun(steps: readonly Step[], index: number): number {
 function nextInverse(steps: readonly Step[], index: number): number {
   const step = steps[index] as Step;
   const at = steps.findIndex((later, place) => place > index && undoes(later, step));
-  return at === -1 ? NEVER : at;
+  return at === -1 ? Infinity : at;
 }
 
 function undoes(later: Step, step: Step): boolean {

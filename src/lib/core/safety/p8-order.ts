@@ -1,7 +1,7 @@
 import type { StepKind } from '../checklist/model.ts';
 import type { JobEvent } from '../job/events.ts';
 import { applies, isFresh, ownHold, presentPerson } from './asks.ts';
-import { NEVER, type BookStep } from './book.ts';
+import type { BookStep } from './book.ts';
 import type { Property } from './property.ts';
 import { BEGUN, DONE, LEFT_OUT, NOT_APPLICABLE, type Scene } from './scene.ts';
 
@@ -14,7 +14,7 @@ export const order: Property = {
     'reason, and not taken back since: by a correction, or by its opposite (isolate and restore, open and ' +
     'close) unless the file has that opposite between the two. “Not applicable” holds while the outcome does ' +
     'not call for the step, and such a step is not done. Named needs are fresh facts; ' +
-    'what must be worn or bare is so on the one who acts. To say, see or measure a thing again undoes nothing, so only acts and outcomes are done once.  Locks and equipment are each person’s own, connectors are taken one ' +
+    'what must be worn or bare is so on the one who acts. To say, see or measure a thing again undoes nothing, so only acts and outcomes are done once. Locks and equipment are each person’s own, connectors are taken one ' +
     'by one, and a step for two hands is finished by a second person.',
   check(scene, event, step) {
     if (event.type === 'window.opened') {
@@ -64,7 +64,7 @@ function placeFault(scene: Scene, step: BookStep, by: string): string | null {
 /** Whether an earlier step needs nothing more before the later one. */
 function isBehind(scene: Scene, earlier: BookStep, later: BookStep): boolean {
   const marks = scene.steps[earlier.index] ?? 0;
-  if ((marks & DONE) !== 0 && earlier.nextInverse === NEVER) return true;
+  if ((marks & DONE) !== 0 && !earlier.undoable) return true;
   if ((marks & LEFT_OUT) !== 0) return true;
   if ((marks & NOT_APPLICABLE) !== 0 && !applies(scene, earlier)) return true;
   if (earlier.do === 'reseat' && (marks & DONE) === 0) {
