@@ -3,7 +3,7 @@ import { block, type Block } from './block.ts';
 import type { StepKind } from '../checklist/model.ts';
 import type { Command } from './commands.ts';
 import { stepBlocks } from './gates.ts';
-import type { PlanStep } from './plan.ts';
+import { closesOf, type PlanStep } from './plan.ts';
 import { readResult } from './results.ts';
 import { isSettled, NOT_APPLICABLE, NOT_DONE, PART, SETTLED, type JobState } from './state.ts';
 import { emit, type Turn } from './turn.ts';
@@ -37,14 +37,20 @@ export function doStep(turn: Turn, command: Command & { command: 'do' }): void {
     );
     return;
   }
-  const firstHand = step.step.twice === true && !firstHandGiven(state, step);
+  const before = state.facts[step.index];
+  const firstHand = step.twice && !firstHandGiven(state, step);
+  if (step.twice && !firstHand && before?.result?.option !== read.result.option) {
+    const says = `${before?.by ?? ''} said “${before?.result?.option ?? ''}”: a second person says the same, or that is corrected first.`;
+    block(turn, 'bad-input', 'valueBad', { says });
+    return;
+  }
   emit(turn, 'step.done', {
     step: step.id,
     result: read.result,
     ...(command.acted === undefined ? {} : { acted: command.acted }),
     ...(firstHand ? { part: true } : {}),
   });
-  if (step.do === 'choose') ruleOut(turn, step, read.result.option ?? '');
+  if (step.do === 'choose' && !firstHand) ruleOut(turn, step, read.result.option ?? '');
 }
 
 function firstHandGiven(state: JobState, step: PlanStep): boolean {
@@ -64,6 +70,21 @@ function ruleOut(turn: Turn, chosen: PlanStep, option: string): void {
     const why = `${chosen.id} is ${option}`;
     emit(turn, 'step.notDone', { step: step.id, why, applies: false });
     if (step.do === 'choose') ruleOut(turn, step, '');
+    leaveClosed(turn, step, out);
+  }
+}
+
+/** What was never opened is never closed: the step for it would wait for ever. */
+function leaveClosed(turn: Turn, opening: PlanStep, out: ReadonlySet<number>): void {
+  const { plan, marks, openEnds } = turn.state;
+  if ((openEnds & (1 << opening.end)) !== 0) return;
+  const isOut = (at: number) =>
+    at === opening.index || out.has(at) || ((marks[at] ?? 0) & (NOT_DONE | NOT_APPLICABLE)) !== 0;
+  const opens = plan.ofKind.open.filter((at) => plan.steps[at]?.end === opening.end);
+  for (const at of closesOf(plan, opening)) {
+    if (isOut(at) || !opens.every((open) => open > at || isOut(open))) continue;
+    const why = `${plan.ends[opening.end]?.label ?? ''} was not opened`;
+    emit(turn, 'step.notDone', { step: plan.steps[at]?.id ?? '', why, applies: true });
   }
 }
 
@@ -84,6 +105,7 @@ export function leaveOut(turn: Turn, command: Command & { command: 'notDone' }):
     block(turn, 'order', 'order', { step: first.id }, [first.index]);
   }
   emit(turn, 'step.notDone', { step: step.id, why: command.why, applies: true });
+  leaveClosed(turn, step, new Set());
 }
 
 export function correct(turn: Turn, command: Command & { command: 'correct' }): void {
@@ -99,7 +121,7 @@ function correctBlocks(state: JobState, step: PlanStep): Block[] {
   const ask = { state, blocks: [] as Block[] };
   const mark = state.marks[step.index] ?? 0;
   if (state.window !== undefined) block(ask, 'live-window', 'windowOpen');
-  if ((mark & (SETTLED | NOT_DONE)) === 0) {
+  if ((mark & (SETTLED | NOT_DONE | PART)) === 0) {
     block(ask, 'order', 'correctNothing', { step: step.id });
     return ask.blocks;
   }
@@ -135,7 +157,7 @@ const UNDOING: ReadonlySet<StepKind> = new Set<StepKind>(['close', 'unlock', 're
 
 function lastSettled(state: JobState): number {
   for (let at = state.plan.steps.length - 1; at >= 0; at--) {
-    if (((state.marks[at] ?? 0) & (SETTLED | NOT_DONE)) !== 0) return at;
+    if (((state.marks[at] ?? 0) & (SETTLED | NOT_DONE | PART)) !== 0) return at;
   }
   return -1;
 }

@@ -8,6 +8,7 @@ import {
   allPointsOpen,
   CLOSED,
   FRESH,
+  NOT_DONE,
   OPEN,
   SETTLED,
   UNCHECKED,
@@ -46,7 +47,9 @@ export class Draft {
   }
   /** After `act`, its inverse further on has to be done (again). */
   askAgain(inverse: readonly number[], why: string): void {
-    const settled = inverse.filter((step) => ((this.marks[step] ?? 0) & SETTLED) !== 0);
+    const settled = inverse.filter(
+      (step) => ((this.marks[step] ?? 0) & (SETTLED | NOT_DONE)) !== 0,
+    );
     const last = settled.at(-1);
     if (last !== undefined && settled.length === inverse.length) this.reopen(last, why);
   }

@@ -85,7 +85,9 @@ export function blockUnlessControlled(ask: Collector, source: PlanSource): void 
     if (!locked && !holder?.present) {
       block(ask, 'not-dead', 'noHolder', { point: point.label }, point.isolateSteps);
     }
-    if (many && !lockedElsewhere) blockUnlessLocked(ask, point);
+    if (!many || lockedElsewhere) continue;
+    if (point.lockSteps.length > 0) blockUnlessLocked(ask, point);
+    else if (!locked) block(ask, 'lock-owner', 'plugShared', { point: point.label });
   }
 }
 

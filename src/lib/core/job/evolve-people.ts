@@ -84,9 +84,15 @@ export function left(draft: Draft, event: JobEvent & { type: 'person.left' }): v
     draft.end(point.isolateSteps, why);
     draft.end(plan.sources[point.source]?.proveSteps ?? [], why);
   }
+  const locks = draft.state.locks.filter((lock) => lock.owner !== person || lock.parked);
+  for (const { point } of draft.state.locks) {
+    if (locks.some((lock) => lock.point === point)) continue;
+    const source = plan.points[point]?.source ?? -1;
+    draft.end(plan.sources[source]?.proveSteps ?? [], 'a lock came off');
+  }
   draft.set({
     holders: draft.state.holders.map((holder) => (holder === person ? '' : holder)),
-    locks: draft.state.locks.filter((lock) => lock.owner !== person || lock.parked),
+    locks,
     people: draft.state.people.map((each) =>
       each.id === person ? { ...each, present: false, on: 0, off: 0 } : each,
     ),
@@ -105,6 +111,8 @@ export function opened(draft: Draft, event: JobEvent & { type: 'job.opened' }): 
       off: 0,
     })),
     instruments: event.body.instruments.map((card) => ({ card, doubted: false })),
+    /* A charge that nothing here feeds has been falling since before anybody came. */
+    cutAt: draft.state.plan.sources.map((source) => (source.fedBy.length === 0 ? 0 : -1)),
   });
 }
 

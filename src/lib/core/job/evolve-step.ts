@@ -9,7 +9,7 @@ import {
   settleInstrument,
   type Draft,
 } from './draft.ts';
-import type { PlanPoint, PlanStep } from './plan.ts';
+import { closesOf, type PlanPoint, type PlanStep } from './plan.ts';
 import {
   CLOSED,
   FRESH,
@@ -131,19 +131,21 @@ function isShared(state: JobState, step: PlanStep): boolean {
   return state.people.some((person) => person.present && isFresh(state, step.index, person.id));
 }
 
-export function stepDone(draft: Draft, event: JobEvent & { type: 'step.done' }, ran: number): void {
-  const { plan } = draft.state;
-  const { result, acted } = event.body;
-  const at = plan.stepIndex.get(event.body.step);
-  const step = at === undefined ? undefined : plan.steps[at];
-  if (!step) return;
-  let complete = event.body.part !== true;
-  let mark = SETTLED | FRESH;
-  /* What several people wear or lock is as old as the first of them. */
-  const before = draft.facts[step.index];
-  const shared = isShared(draft.state, step);
-  if (result.sources !== undefined) draft.set({ counted: result.sources });
-  if (step.exposes.length > 0) endClear(draft, 'work went on');
+interface Applied {
+  /** False while more of the step is to come: connectors, or the locks of others. */
+  readonly done: boolean;
+  /** Whether it was read with a meter that was not checked afterwards. */
+  readonly unchecked: boolean;
+}
+
+function applyKind(
+  draft: Draft,
+  step: PlanStep,
+  event: JobEvent & { type: 'step.done' },
+  ran: number,
+): Applied {
+  const { result } = event.body;
+  let [done, unchecked] = [true, false];
   switch (step.do) {
     case 'wear':
       doWear(draft, step, event.by);
@@ -155,7 +157,7 @@ export function stepDone(draft: Draft, event: JobEvent & { type: 'step.done' }, 
       doLock(draft, step, event, result);
       break;
     case 'unlock':
-      complete = doUnlock(draft, step, event);
+      done = doUnlock(draft, step, event);
       break;
     case 'restore':
       doRestore(draft, step, ran);
@@ -165,11 +167,11 @@ export function stepDone(draft: Draft, event: JobEvent & { type: 'step.done' }, 
       doEnd(draft, step);
       break;
     case 'disconnect':
-      complete = doDisconnect(draft, step, result);
+      done = doDisconnect(draft, step, result);
       endClear(draft, 'something was opened');
       break;
     case 'reseat':
-      complete = doReseat(draft, step, result);
+      done = doReseat(draft, step, result);
       break;
     case 'choose':
       draft.set({ choices: replaceAt(draft.state.choices, step.index, result.option) });
@@ -177,17 +179,40 @@ export function stepDone(draft: Draft, event: JobEvent & { type: 'step.done' }, 
     case 'case':
       draft.set({ caseLive: draft.state.caseLive & ~(1 << step.source) });
       settleInstrument(draft, result.instrument);
-      if (result.after === undefined) mark |= UNCHECKED;
+      unchecked = result.after === undefined;
       break;
     case 'prove':
       settleInstrument(draft, result.instrument);
       break;
     case 'reading':
     case 'release':
-      if (result.instrument !== undefined) mark |= UNCHECKED;
+      unchecked = result.instrument !== undefined;
       break;
     default:
       break; /* the mark and the fact say it all */
+  }
+  return { done, unchecked };
+}
+
+export function stepDone(draft: Draft, event: JobEvent & { type: 'step.done' }, ran: number): void {
+  const { plan } = draft.state;
+  const { result, acted } = event.body;
+  const at = plan.stepIndex.get(event.body.step);
+  const step = at === undefined ? undefined : plan.steps[at];
+  if (!step) return;
+  let complete = event.body.part !== true;
+  let mark = SETTLED | FRESH;
+  /* What several people wear or lock is as old as the first of them. */
+  const before = draft.facts[step.index];
+  const shared = isShared(draft.state, step);
+  if (step.exposes.length > 0) endClear(draft, 'work went on');
+  const first = step.twice && event.body.part === true;
+  if (!first && result.sources !== undefined) draft.set({ counted: result.sources });
+  /* Of a first hand only what makes things worse counts at once. */
+  if (!first || step.do === 'open' || step.do === 'restore') {
+    const { done, unchecked } = applyKind(draft, step, event, ran);
+    complete &&= done;
+    if (unchecked) mark |= UNCHECKED;
   }
   const fact: Fact = {
     by: event.by,
@@ -221,7 +246,11 @@ export function stepCorrected(draft: Draft, event: JobEvent & { type: 'step.corr
     draft.set({ choices: replaceAt(draft.state.choices, step.index, undefined) });
     for (const dependent of step.dependents) {
       const mark = draft.marks[dependent] ?? 0;
-      if ((mark & NOT_APPLICABLE) !== 0) draft.marks[dependent] = 0;
+      if ((mark & NOT_APPLICABLE) === 0) continue;
+      draft.marks[dependent] = 0;
+      for (const at of closesOf(plan, plan.steps[dependent])) {
+        if (((draft.marks[at] ?? 0) & NOT_DONE) !== 0) draft.marks[at] = 0;
+      }
     }
   }
   const counts = step.step.do === 'confirm' && step.step.counts === 'sources';

@@ -25,10 +25,15 @@ import {
   NOT_DONE,
   OPEN,
   PART,
-  personOf,
-  presentCount,
   SETTLED,
 } from './state.ts';
+import {
+  checkBriefing,
+  checkCompetence,
+  checkPeople,
+  checkWear,
+  checkWorn,
+} from './interlocks-people.ts';
 import type { PlanPoint, PlanSource, PlanStep } from './plan.ts';
 import { dueBefore, isWanted } from './wanted.ts';
 
@@ -88,7 +93,7 @@ function mayRepeat(ask: Ask): boolean {
     case 'isolate':
       return mayIsolate(ask);
     case 'restore':
-      return state.points[step.point] !== CLOSED;
+      return state.points[step.point] !== CLOSED || isSecondHand(ask);
     case 'lock':
       return !state.locks.some(
         (lock) => lock.point === step.point && lock.owner === by && lock.sure,
@@ -126,6 +131,11 @@ function mayIsolate(ask: Ask): boolean {
   return pointOf(ask).control === 'exclusive' && (state.holders[step.point] ?? '') === '';
 }
 
+/** One hand has done it, and the step wants another: the act itself is there already. */
+function isSecondHand({ state, step }: Ask): boolean {
+  return step.twice && ((state.marks[step.index] ?? 0) & PART) !== 0;
+}
+
 function checkTwice(ask: Ask): void {
   const { state, step, by } = ask;
   const mark = state.marks[step.index] ?? 0;
@@ -137,7 +147,7 @@ function checkTwice(ask: Ask): void {
   if (!mayRepeat(ask)) {
     if (step.do === 'unlock') return; /* the owner rule says it better */
     block(ask, 'order', 'alreadyDone', { step: step.id });
-  } else if (step.step.twice && (mark & PART) !== 0 && state.facts[step.index]?.by === by) {
+  } else if (isSecondHand(ask) && state.facts[step.index]?.by === by) {
     block(ask, 'people', 'alreadyMine', { person: by }, [step.index]);
   }
 }
@@ -172,53 +182,6 @@ function checkNeeds(ask: Ask): void {
       if (supply) block(ask, 'supply-bad', 'supplyBad', { step: needed.id }, [need]);
       else block(ask, 'interlock', 'needFailed', { step: needed.id }, [need]);
     }
-  }
-}
-
-function checkWorn(ask: Ask, on: number, off: number, clears: readonly number[]): void {
-  const { state, by } = ask;
-  const person = personOf(state, by);
-  const lacking = on & ~(person?.on ?? 0);
-  const wrong = off & ~(person?.off ?? 0);
-  const names = (mask: number) =>
-    state.plan.items.filter((_, at) => (mask & (1 << at)) !== 0).join(', ');
-  if (lacking !== 0)
-    block(ask, 'must-wear', 'mustWear', { person: by, items: names(lacking) }, clears);
-  if (wrong !== 0) {
-    block(ask, 'must-not-wear', 'mustNotWear', { person: by, items: names(wrong) }, clears);
-  }
-}
-
-function checkWear(ask: Ask): void {
-  const { state, step } = ask;
-  const clears = state.plan.ofKind.wear.filter((at) => {
-    const wear = state.plan.steps[at] as PlanStep;
-    return (wear.on & step.wearing) !== 0 || (wear.off & step.bare) !== 0;
-  });
-  checkWorn(ask, step.wearing, step.bare, clears);
-}
-
-function checkBriefing(ask: Ask): void {
-  const { state } = ask;
-  for (const step of state.plan.ofKind.tell) {
-    const mark = state.marks[step] ?? 0;
-    if ((mark & SETTLED) === 0 || (mark & FRESH) !== 0) continue;
-    block(ask, 'people', 'brief', { step: state.plan.steps[step]?.id ?? '' }, [step]);
-  }
-}
-
-function checkPeople(ask: Ask): void {
-  const { state, step } = ask;
-  const here = presentCount(state);
-  if (here < step.people) block(ask, 'people', 'fewPeople', { least: step.people, here });
-}
-
-function checkCompetence(ask: Ask): void {
-  const { state, by } = ask;
-  const has = personOf(state, by)?.competence ?? [];
-  const missing = state.plan.checklist.competence.filter((each) => !has.includes(each));
-  if (missing.length > 0) {
-    block(ask, 'competence', 'competence', { person: by, missing: missing.join(', ') });
   }
 }
 
@@ -263,7 +226,7 @@ function checkEnd(ask: Ask): void {
     state.plan.ends[step.end]?.kind === 'prop' &&
     !isFresh(state, step.index, ask.by) &&
     isWanted(state, step);
-  if (step.do === 'open' && open && !unsure) {
+  if (step.do === 'open' && open && !unsure && !isSecondHand(ask)) {
     block(ask, 'order', 'endOpen', { end });
   }
   if (step.do === 'close' && !open) block(ask, 'order', 'endClosed', { end });
@@ -307,7 +270,7 @@ function checkLocksOff(ask: Ask): void {
 function checkRestoreOrder(ask: Ask): void {
   const { state, step } = ask;
   const point = pointOf(ask);
-  if (state.points[step.point] === CLOSED) {
+  if (state.points[step.point] === CLOSED && !isSecondHand(ask)) {
     block(ask, 'order', 'restoreCut', { point: point.label });
     return;
   }
@@ -329,6 +292,8 @@ function checkWindow(ask: Ask): void {
     return;
   }
   if (step.within !== state.window.step) block(ask, 'live-window', 'windowOpen');
+  const open = state.clock.ran - state.window.openedRan;
+  if (open > state.window.minutes * 60_000) block(ask, 'live-window', 'windowOver');
 }
 
 function checkWet(ask: Ask): void {
@@ -360,7 +325,11 @@ export const INTERLOCKS: readonly Interlock[] = [
   },
   { id: 'needs', covers: (step) => step.needs.length > 0, check: checkNeeds },
   { id: 'people', covers: (step) => step.people > 1, check: checkPeople },
-  { id: 'competence', covers: (step) => step.hands || energizes(step), check: checkCompetence },
+  {
+    id: 'competence',
+    covers: (step) => step.hands || energizes(step) || kinds('case', 'isolate', 'prove')(step),
+    check: checkCompetence,
+  },
   { id: 'case', covers: (step) => step.hands, check: checkCase },
   {
     id: 'dead',

@@ -69,6 +69,8 @@ export interface PlanStep {
   readonly when: readonly { readonly step: number; readonly options: readonly string[] }[];
   /** `choose` steps: the later steps that hang on it. */
   readonly dependents: readonly number[];
+  /** A second person does it too; what is a person's own anyhow (a lock, gloves) is never so. */
+  readonly twice: boolean;
   readonly keepsMs: number;
   readonly unless: readonly Lapse[];
   readonly people: number;
@@ -106,6 +108,17 @@ const HANDS: ReadonlySet<StepKind> = new Set([
   'reseat',
   'contacts',
   'release',
+]);
+
+/** Steps that each person does alone, or that take connectors one by one. */
+const EACH_THEIR_OWN: ReadonlySet<StepKind> = new Set([
+  'wear',
+  'lock',
+  'unlock',
+  'disconnect',
+  'reseat',
+  'window',
+  'clear',
 ]);
 
 /** Milliseconds of a duration as written ("30 min"); `fallback` when absent. */
@@ -299,6 +312,7 @@ function stepOf(checklist: Checklist, step: Step, index: number, names: Names): 
     end: 'end' in step ? (names.ends.get(step.end) ?? -1) : -1,
     when,
     dependents: checklist.steps.flatMap((other, at) => (other.when?.[step.id] ? [at] : [])),
+    twice: step.twice === true && !EACH_THEIR_OWN.has(step.do),
     keepsMs: shelfLife(step, checklist.sources),
     unless: unlessOf(step, checklist.sources),
     people: step.people ?? 1,
@@ -359,4 +373,10 @@ export function planOf(checklist: Checklist, without: readonly string[] = []): P
     without: new Set(without),
     ofKind,
   };
+}
+
+/** The steps that close what this one opens. */
+export function closesOf(plan: Plan, step: PlanStep | undefined): readonly number[] {
+  if (step?.do !== 'open') return [];
+  return plan.ofKind.close.filter((at) => plan.steps[at]?.end === step.end);
 }
