@@ -75,17 +75,17 @@ export function checkFile(file: string): Checked {
   const text = textOf(file);
   const original = originalOf(file);
   if (original !== null) return checkTranslation(file, text, original);
-  const loaded = loadChecklist(text, file);
+  const loaded = loadChecklist(text);
   if (!loaded.ok) {
     return { file, ok: false, id: null, sha256: null, problems: loaded.problems, advice: [] };
   }
   const { checklist, json, places } = loaded;
-  const advice = reviewChecklist(checklist, places);
+  const advice = reviewChecklist(checklist, places, { json, file });
   return { file, ok: true, id: checklist.id, sha256: identityOf(json), problems: [], advice };
 }
 
 function checkTranslation(file: string, text: string, original: string): Checked {
-  const loaded = loadChecklist(textOf(original), original);
+  const loaded = loadChecklist(textOf(original));
   const none = { file, ok: false, id: null, sha256: null, advice: [] };
   if (!loaded.ok) {
     const says = `The checklist that this translates, ${original}, has problems itself; mend it first.`;
@@ -98,9 +98,9 @@ function checkTranslation(file: string, text: string, original: string): Checked
   return { file, ok: true, id: loaded.checklist.id, sha256, language, problems: [], advice };
 }
 
-/** A checklist that can be used. @throws Unusable with the first of its problems */
+/** A checklist that can be read; `check` says what else is wrong with it. @throws Unusable with the first of its problems */
 export function loadFile(file: string): LoadedFile {
-  const loaded = loadChecklist(textOf(file), file);
+  const loaded = loadChecklist(textOf(file), 'form');
   if (!loaded.ok) {
     const [first] = loaded.problems;
     const where = first === undefined ? '' : `${file}:${first.line}:${first.column}: ${first.says}`;

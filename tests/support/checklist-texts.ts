@@ -47,8 +47,8 @@ export function movedBefore(text: string, id: string, other: string): string {
   return changed(rest, target, block + target);
 }
 
-export function problemsOf(text: string, name?: string): readonly Problem[] {
-  const loaded = loadChecklist(text, name);
+export function problemsOf(text: string): readonly Problem[] {
+  const loaded = loadChecklist(text);
   return loaded.ok ? [] : loaded.problems;
 }
 

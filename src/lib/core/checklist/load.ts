@@ -5,12 +5,13 @@
  * file alone, or imports it when it is asked to read one.
  */
 import { reviewSuspects } from '../measure/suspects-review.ts';
-import { draftOf, isReadable, type Draft } from './draft.ts';
+import { draftOf, isReadable } from './draft.ts';
 import { checkEnds } from './ends.ts';
 import { checkGates } from './gates.ts';
 import { checkWindows } from './live-windows.ts';
 import type { Checklist, Problem } from './model.ts';
-import { checkNames, checkReferences } from './names.ts';
+import { checkNames } from './names.ts';
+import { withPlainWords } from './plain-words.ts';
 import type { Places } from './place.ts';
 import { Problems } from './place.ts';
 import { checkQuantities } from './quantities.ts';
@@ -28,17 +29,22 @@ export type Loaded =
     }
   | { readonly ok: false; readonly problems: readonly Problem[] };
 
-/** `name` is the name of the file with or without its folder and `.yaml`; the id must equal it. */
-export function loadChecklist(text: string, name?: string): Loaded {
+/**
+ * How far a file is looked at. `form` stops at what makes it readable: the engine and the prover take a
+ * checklist whose gates do not hang together, hold its standing interlocks, and show where it ends.
+ */
+export type Depth = 'whole' | 'form';
+
+export function loadChecklist(text: string, depth: Depth = 'whole'): Loaded {
   const read = readYaml(text);
   if (!read.ok) return read;
   const { json, places } = read;
   const problems = new Problems(places);
   const draft = draftOf(json);
-  const checklist = readShape(json, problems);
+  const checklist = readShape(withPlainWords(json), problems);
   const shape = problems.count;
   checkNames(draft, problems);
-  if (problems.count === shape && isReadable(draft)) {
+  if (depth === 'whole' && problems.count === shape && isReadable(draft)) {
     checkGates(draft, problems);
     checkEnds(draft, problems);
     checkWindows(draft, problems);
@@ -46,19 +52,7 @@ export function loadChecklist(text: string, name?: string): Loaded {
   if (checklist !== null) {
     for (const { path, says } of reviewSuspects(checklist)) problems.atKey(path.split('.'), says);
   }
-  checkReferences(draft, problems);
   checkQuantities(draft, problems);
-  if (name !== undefined) checkFileName(draft, name, problems);
   if (checklist === null || problems.count > 0) return { ok: false, problems: problems.list() };
   return { ok: true, checklist, json, places };
-}
-
-function checkFileName(draft: Draft, name: string, problems: Problems): void {
-  const stem = name.replace(/^.*[\\/]/u, '').replace(/\.ya?ml$/u, '');
-  if (typeof draft.json.id === 'string' && draft.json.id !== stem) {
-    problems.atValue(
-      ['id'],
-      `The id is ${draft.json.id} and the file is named ${stem}; they must be the same.`,
-    );
-  }
 }

@@ -1,6 +1,9 @@
 /** Advice on a checklist that is right: nothing here keeps it from being used. */
 import { parseQuantity } from '../measure/quantity.ts';
+import { draftOf } from './draft.ts';
 import type { Checklist, Problem, Source, Step, StepKind } from './model.ts';
+import { checkReferences } from './names.ts';
+import { stepsWithoutWords } from './plain-words.ts';
 import { Places, Problems, type Path } from './place.ts';
 import { MOST_WORDS, PLAIN_LEVEL, readingLevel, secondAct, wordsOf } from './reading-level.ts';
 
@@ -9,9 +12,32 @@ interface Reviewed {
   readonly advice: Problems;
 }
 
+/** What only the file shows: its name, references that it cites, steps that leave their words out. */
+function reviewRead(
+  { json, file }: { readonly json?: unknown; readonly file?: string },
+  advice: Problems,
+): void {
+  if (json === undefined) return;
+  const draft = draftOf(json);
+  checkReferences(draft, advice);
+  for (const step of stepsWithoutWords(json)) {
+    advice.atValue(['steps', step], 'This step has no words of its own; give it a say.');
+  }
+  const stem = file?.replace(/^.*[\\/]/u, '').replace(/\.ya?ml$/u, '');
+  if (stem !== undefined && draft.json.id !== stem) {
+    const says = `The id is ${String(draft.json.id)} and the file is named ${stem}; one name is better.`;
+    advice.atValue(['id'], says);
+  }
+}
+
 /** `places` are those that the loader gave; without them every line is 1. */
-export function reviewChecklist(checklist: Checklist, places = new Places()): Problem[] {
+export function reviewChecklist(
+  checklist: Checklist,
+  places = new Places(),
+  read: { readonly json?: unknown; readonly file?: string } = {},
+): Problem[] {
   const advice = new Problems(places);
+  reviewRead(read, advice);
   const reviewed = { checklist, advice };
   for (const [id, source] of Object.entries(checklist.sources)) reviewSource(id, source, reviewed);
   checklist.steps.forEach((step, at) => {

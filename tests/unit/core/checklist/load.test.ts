@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { loadChecklist } from '#lib/core/checklist/load.ts';
+import { reviewChecklist } from '#lib/core/checklist/review.ts';
 import { changed, kilnText, lampText, problemsOf } from '../../../support/checklist-texts.ts';
 
 const lineOf = (text: string, passage: string) =>
@@ -7,7 +8,7 @@ const lineOf = (text: string, passage: string) =>
 
 describe('a checklist that is right', () => {
   test('is read whole', () => {
-    const loaded = loadChecklist(kilnText, 'tests/support/glass-kiln-element.yaml');
+    const loaded = loadChecklist(kilnText);
     expect(loaded).toMatchObject({
       ok: true,
       checklist: { id: 'glass-kiln-element', revision: 2 },
@@ -198,11 +199,32 @@ describe('a problem of shape', () => {
     expect(first).toMatchObject({ line: 5, column: 11 });
   });
 
-  test('the id must be the name of the file', () => {
-    expect(problemsOf(lampText, 'checklists/other-lamp.yaml')).toMatchObject([
+  test('the id is best the name of the file', () => {
+    const loaded = loadChecklist(lampText);
+    if (!loaded.ok) throw new Error(JSON.stringify(loaded.problems));
+    const { checklist, places, json } = loaded;
+    const adviceAt = (file: string) =>
+      reviewChecklist(checklist, places, { json, file }).filter(({ path }) => path === 'id');
+    expect(adviceAt('checklists/other-lamp.yaml')).toMatchObject([
       { path: 'id', says: expect.stringContaining('bench-lamp') },
     ]);
-    expect(problemsOf(lampText, 'bench-lamp.yaml')).toEqual([]);
+    expect(adviceAt('checklists/bench-lamp.yaml')).toEqual([]);
+  });
+
+  test('a step without words is given plain ones, and the identity is taken of what was read', () => {
+    const text = lampText.replace(/^ {4}say: .*\n/mu, '');
+    const loaded = loadChecklist(text);
+    if (!loaded.ok) throw new Error(JSON.stringify(loaded.problems));
+    const bare = (loaded.json as { steps: { id: string; say?: string }[] }).steps.filter(
+      (step) => step.say === undefined,
+    );
+    expect(bare).toHaveLength(1);
+    const step = loaded.checklist.steps.find(({ id }) => id === bare[0]?.id);
+    expect(step?.say).toMatch(/^[A-Z].*\.$/u);
+    const advice = reviewChecklist(loaded.checklist, loaded.places, { json: loaded.json });
+    expect(advice.map(({ says }) => says)).toContain(
+      'This step has no words of its own; give it a say.',
+    );
   });
 
   test.each(['', '   \n', '# only a comment\n'])(

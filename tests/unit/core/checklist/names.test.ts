@@ -1,3 +1,5 @@
+import { loadChecklist } from '#lib/core/checklist/load.ts';
+import { reviewChecklist } from '#lib/core/checklist/review.ts';
 import { describe, expect, test } from 'vitest';
 import {
   changed,
@@ -71,24 +73,6 @@ describe('names that stand for nothing', () => {
       'when: { gloves: replace }',
       /gloves does “wear”; only the outcome of a choose step/,
     ],
-    [
-      'a reference',
-      'reference: ansi-105',
-      'reference: ansi-106',
-      /There is no reference “ansi-106”; did you mean ansi-105\?/,
-    ],
-    [
-      'a reference in a caution',
-      'reference: en-50110,',
-      'reference: en-5011,',
-      /cautions\[0\]\.reference: There is no reference/,
-    ],
-    [
-      'a reference of a source',
-      'limit: default, reference: iso-13732 }',
-      'limit: default, reference: iso }',
-      /sources\.heat\.release\.cool\.reference: There is no reference/,
-    ],
     ['a feed', 'from: mains', 'from: heat', /from: There is no electrical source “heat”/],
   ];
   test.each(cases)('%s', (_, from, to, says) => {
@@ -132,5 +116,36 @@ describe('suspects', () => {
       ),
       expect.stringMatching(/suspects\.position-switch\.clearedBy\.dor: There is no step “dor”/),
     ]);
+  });
+});
+
+describe('references that nobody listed', () => {
+  const cases: readonly [string, string, string, RegExp][] = [
+    [
+      'a reference',
+      'reference: ansi-105',
+      'reference: ansi-106',
+      /There is no reference “ansi-106”; did you mean ansi-105\?/,
+    ],
+    [
+      'a reference in a caution',
+      'reference: en-50110,',
+      'reference: en-5011,',
+      /cautions\[0\]\.reference: There is no reference/,
+    ],
+    [
+      'a reference of a source',
+      'limit: default, reference: iso-13732 }',
+      'limit: default, reference: iso }',
+      /sources\.heat\.release\.cool\.reference: There is no reference/,
+    ],
+  ];
+  test.each(cases)('%s is advised on, and keeps nobody from work', (_, from, to, says) => {
+    const loaded = loadChecklist(changed(kilnText, from, to));
+    if (!loaded.ok) throw new Error(JSON.stringify(loaded.problems));
+    const { checklist, places, json } = loaded;
+    const advice = reviewChecklist(checklist, places, { json });
+    const lines = advice.map((each) => `${each.path}: ${each.says}`);
+    expect(lines).toContainEqual(expect.stringMatching(says));
   });
 });
