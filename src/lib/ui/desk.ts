@@ -78,6 +78,8 @@ export interface Desk {
   /** The record so far, in order. */
   readonly entries: readonly Entry[];
   nameOf(person: string): string;
+  /** A label of the job's own checklist as the reader's words have it. */
+  inWords(label: string): string;
   submit(order: Order): Promise<Submitted>;
   /** Keeps a picture until an entry names it. */
   keepPhoto(picture: Blob): Promise<Answer<NewPhoto>>;

@@ -1,37 +1,12 @@
-/** The demonstration job: fictional people at a fictional address, marked so for ever. */
-import type { Instrument } from '#lib/core/job/events.ts';
+/** The demonstration job in one tap, on the first list of the shelf or on the one that is named. */
+import { startDemonstration } from '#lib/device/demo.ts';
 import type { Device, Started } from '#lib/device/device.ts';
 import { checklistText, shelf } from './checklists.ts';
 
-const WHO = { id: 'mara-quill', name: 'Mara Quill' };
-const SITE = 'Demonstration kitchen, 4 Plover Row, Amble Quay';
+const FIRST = 'range-door-lock';
 
-export const DEMO_METER: Instrument = {
-  id: 'meter-7',
-  category: 'CAT III',
-  volts: '600',
-  due: '2099-12-31',
-  percent: '1',
-  counts: 3,
-};
-
-/** @param id which checklist; the first of the shelf when absent */
-export async function startDemonstration(device: Device, id?: string): Promise<Started> {
-  const entry = shelf.find((each) => each.id === (id ?? 'range-door-lock')) ?? shelf[0];
-  const text = entry === undefined ? undefined : await checklistText(entry.id);
-  if (entry === undefined || text === undefined) return { ok: false, refusals: [] };
-  const person = { ...WHO, competence: entry.competence };
-  const enrolled = await device.enrol(person, WHO.id);
-  if (!enrolled.ok) return { ok: false, refusals: [], trouble: enrolled.trouble };
-  return device.startJob({
-    checklist: text,
-    by: WHO.id,
-    order: {
-      command: 'open',
-      site: SITE,
-      people: [person],
-      instruments: [DEMO_METER],
-      demo: true,
-    },
-  });
+export async function demonstrate(device: Device, id = FIRST): Promise<Started> {
+  const text = await checklistText(shelf.some((entry) => entry.id === id) ? id : FIRST);
+  if (text === undefined) return { ok: false, refusals: [] };
+  return startDemonstration(device, text);
 }

@@ -4,6 +4,9 @@ import type { WordArgs, WordKey } from '#lib/core/job/words.ts';
 import type { Desk } from '../desk.ts';
 import { stepOf } from '../desk.ts';
 import * as m from '../paraglide/messages.js';
+import { endingSays } from './of-endings.ts';
+import { pairName } from './of-pairs.ts';
+import { unitFace } from './of-units.ts';
 
 type Sentence = (args: never) => string;
 
@@ -134,22 +137,38 @@ const sentences: Readonly<Record<WordKey, Sentence>> = {
   notTogether: m.refusal_not_together,
 };
 
+type Words = Pick<Desk, 'checklist' | 'nameOf' | 'inWords'>;
+
 /** One sentence: what is missing and what opens it. */
-export function refusalSays(refusal: Refusal, desk: Pick<Desk, 'checklist' | 'nameOf'>): string {
+export function refusalSays(refusal: Refusal, desk: Words): string {
   const sentence = sentences[refusal.key] as ((args: WordArgs) => string) | undefined;
   return sentence === undefined ? refusal.says : sentence(named(refusal.args, desk));
 }
 
-/** The engine names steps and people by their ids; people know them by words and names. */
-function named(args: WordArgs, desk: Pick<Desk, 'checklist' | 'nameOf'>): WordArgs {
-  const result: Record<string, string | number> = { ...args };
-  for (const key of ['step', 'window', 'later'] as const) {
-    const step = stepOf(desk.checklist, String(args[key] ?? ''));
-    if (step !== undefined) result[key] = step.say.replace(/\.$/u, '');
-  }
-  for (const key of ['person', 'owner'] as const) {
-    const id = args[key];
-    if (id !== undefined) result[key] = desk.nameOf(String(id));
-  }
+/** The engine names things by ids and by the checklist's own labels; people know them in their words. */
+function named(args: WordArgs, desk: Words): WordArgs {
+  const result: Record<string, string | number> = {};
+  for (const [key, value] of Object.entries(args)) result[key] = inWords(key, value, desk);
   return result;
+}
+
+function inWords(key: string, value: string | number, desk: Words): string | number {
+  if (typeof value === 'number') return value;
+  switch (key) {
+    case 'step':
+    case 'window':
+    case 'later':
+      return stepOf(desk.checklist, value)?.say.replace(/\.$/u, '') ?? value;
+    case 'person':
+    case 'owner':
+      return desk.nameOf(value);
+    case 'pair':
+      return pairName({ id: value, kind: 'pair' });
+    case 'ended':
+      return endingSays(value);
+    case 'unit':
+      return unitFace(value);
+    default:
+      return desk.inWords(value);
+  }
 }

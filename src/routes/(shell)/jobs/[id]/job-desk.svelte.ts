@@ -1,12 +1,14 @@
 /** One open job as its pages and components see it: the session of the device behind the desk of the UI. */
 import type { Checklist } from '#lib/core/checklist/model.ts';
 import type { Order } from '#lib/core/job/commands.ts';
+import type { JobView } from '#lib/core/job/view-types.ts';
 import type { Device } from '#lib/device/device.ts';
 import { preparePhoto, type Photo } from '#lib/device/photos.ts';
 import type { JobSession } from '#lib/device/session.svelte.ts';
 import { BLURRED_BELOW } from '#lib/device/sharpness.ts';
 import type { Answer, Desk, Entry, Judge, NewPhoto, Remembered, Submitted } from '#lib/ui/desk.ts';
 import { inLanguage } from '../../checklists.ts';
+import { labelsOf, spoken } from './spoken.ts';
 import { Kept } from '../kept.ts';
 import { judgeWith } from './judge.ts';
 
@@ -18,6 +20,8 @@ export class JobDesk implements Desk {
   readonly #urls = new Map<string, string>();
   #checklist: Checklist = $state.raw() as Checklist;
   readonly #entries: readonly Entry[];
+  readonly #labels: ReadonlyMap<string, string>;
+  readonly #view: JobView;
   #shown: string | undefined = $state();
   readonly remembered: Remembered = new Kept();
   readonly judge: Judge;
@@ -26,6 +30,8 @@ export class JobDesk implements Desk {
     this.#device = device;
     this.session = session;
     this.#checklist = session.checklist;
+    this.#labels = $derived(labelsOf(session.checklist, this.#checklist));
+    this.#view = $derived(spoken(session.view, this.inWords));
     this.#entries = $derived(
       session.entries.map(({ sealed, event }) => ({ seq: sealed.entry.seq, event })),
     );
@@ -35,8 +41,8 @@ export class JobDesk implements Desk {
   get checklist(): Checklist {
     return this.#checklist;
   }
-  get view() {
-    return this.session.view;
+  get view(): JobView {
+    return this.#view;
   }
   get me(): string {
     return this.session.by;
@@ -53,6 +59,8 @@ export class JobDesk implements Desk {
   }
 
   nameOf = (person: string): string => this.session.disclosedAs(`name.${person}`) ?? person;
+
+  inWords = (label: string): string => this.#labels.get(label) ?? label;
 
   goTo = (step?: string): void => {
     this.#shown = step;
