@@ -32,8 +32,8 @@ const DRIFT_MS = 2_000;
 const DRIFT_AHEAD_MS = 120_000;
 
 /** Notes on the clocks and shelf lives that ran out before this command. */
-function clockEvents(state: JobState, command: Command): JobEvent[] {
-  if (state.status === 'notOpened') return [];
+function clockEvents(state: JobState, command: Stamp): JobEvent[] {
+  if (state.status === 'notOpened' || isEnded(state)) return [];
   const events: JobEvent[] = [];
   const gap = gapOf(state.clock, command);
   const drift = Math.trunc(gap.wallDrift / 1000);
@@ -283,7 +283,7 @@ export function weigh(state: JobState, command: Command): Weighed {
     block(turn, 'bad-input', 'monoBack');
     return { blocks: turn.blocks, events: [], before: [], turn };
   }
-  const before = isEnded(state) ? [] : clockEvents(state, command);
+  const before = clockEvents(state, command);
   const turn: Turn = {
     state: before.length > 0 ? before.reduce(evolve, state) : atTime(state, command),
     command,
@@ -297,11 +297,17 @@ export function weigh(state: JobState, command: Command): Weighed {
 }
 
 /** The same state with its running time at the command's, so that waits are asked about now. */
-export function atTime(state: JobState, command: Stamp): JobState {
+function atTime(state: JobState, command: Stamp): JobState {
   if (state.status === 'notOpened') return state;
   const { ms } = gapOf(state.clock, command);
   if (ms === 0) return state;
   return { ...state, clock: { ...state.clock, ran: state.clock.ran + ms } };
+}
+
+/** The state as it stands at this moment: what ran out by now has ended, though nobody said anything. */
+export function asOf(state: JobState, stamp: Stamp): JobState {
+  const before = clockEvents(state, stamp);
+  return before.length > 0 ? before.reduce(evolve, state) : atTime(state, stamp);
 }
 
 /** What this command makes happen in this state, or why it does not. */

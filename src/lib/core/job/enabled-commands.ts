@@ -4,7 +4,7 @@
  * connector); what differs only in a value inside its limits is the same act.
  */
 import type { Command, NewPerson, Order } from './commands.ts';
-import { atTime, weigh, type Weighed } from './decide.ts';
+import { asOf, weigh, type Weighed } from './decide.ts';
 import type { Stamp } from './events.ts';
 import { stepBlocks } from './gates.ts';
 import { STATED_LAPSES } from './lapses.ts';
@@ -227,7 +227,7 @@ export function enabledCommands(
 ): Enabled[] {
   if (isEnded(state)) return [];
   const enabled: Enabled[] = [];
-  const timed = atTime(state, { ...now, by: '' });
+  const timed = asOf(state, { ...now, by: '' });
   const orders = only ? stepsOnly(timed, bounds, only) : candidates(timed, bounds);
   for (const order of orders) {
     const command = { ...now, ...order } as Command;

@@ -1,6 +1,7 @@
 /** What a screen shows of a job now, for one person: computed from the state, never stored. */
 import { PHASES } from '../checklist/model.ts';
 import { refusalsOf } from './block.ts';
+import { asOf } from './decide.ts';
 import type { Stamp } from './events.ts';
 import {
   closeBlocks,
@@ -11,7 +12,6 @@ import {
 } from './exits.ts';
 import { stepBlocks } from './gates.ts';
 import type { PlanPoint, PlanSource, PlanStep } from './plan.ts';
-import { gapOf } from './running-clock.ts';
 import {
   allPointsOpen,
   FRESH,
@@ -194,8 +194,8 @@ function currentOf(state: JobState, views: readonly StepView[]): StepView | unde
 /** The job as this person sees it at this moment; `by` may be somebody who has not joined. */
 export function viewOf(state: JobState, now: Now, by: string): JobView {
   const stamp = { ...now, by };
-  const ran = state.clock.ran + (state.status === 'notOpened' ? 0 : gapOf(state.clock, stamp).ms);
-  const timed: JobState = { ...state, clock: { ...state.clock, ran } };
+  const timed = asOf(state, stamp);
+  const { ran } = timed.clock;
   const steps = timed.plan.steps.map((step) => stepView(timed, step, by, ran));
   const current = state.status === 'atWork' ? currentOf(timed, steps) : undefined;
   const ready = steps.filter((step) => state.status === 'atWork' && step.refusals.length === 0);
