@@ -119,7 +119,7 @@ function leaveFirmLock(draft: Draft, parker: string, number: string): void {
   }
 }
 
-/** The incoming locks are on before the outgoing ones come off. */
+/** The incoming locks are on before the outgoing ones come off, each as sure as the one it replaces. */
 function handOver(draft: Draft, { from, to, lock }: EventBodies['job.handedOver']): void {
   const own = draft.holds.filter((hold) => isOwn(hold, from));
   for (const { point, sure } of own) {

@@ -94,7 +94,7 @@ export function isFresh(scene: Scene, step: BookStep, by: string): boolean {
     case 'restore':
       return marked && scene.points[step.point] === 'closed';
     case 'lock':
-      return scene.holds.some((hold) => hold.point === step.point && hold.sure && !hold.firm);
+      return scene.holds.some((hold) => hold.point === step.point && hold.sure);
     case 'wear':
       return presentPerson(scene, by)?.worn.includes(step.index) === true;
     case 'open':
