@@ -212,7 +212,7 @@ export const stepSchemas = {
     source: word,
     reasons: list(sentence).exactOptional(),
     allows: list(kebab).min(1).describe('Readings that may be taken while it is open'),
-    minutes: z.number().min(0.5).max(10),
+    minutes: z.int().min(1).max(10),
     stillOpen: list(word).exactOptional().describe('Ends that may stay open; never a connector'),
     wet: z.boolean().exactOptional(),
   }),
