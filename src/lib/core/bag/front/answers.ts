@@ -1,5 +1,5 @@
 /** The first page: the answers, before anything that supports them. */
-import { el, list, phrase, typed } from './html.ts';
+import { el, list, phrase, typed, written } from './html.ts';
 import type { Content } from './html.ts';
 import { ofKind } from './story.ts';
 import type { Ending, PersonStory } from './story.ts';
@@ -184,9 +184,13 @@ function testedOf(telling: Telling): Content {
       (step.do === 'reading' || step.do === 'case' || step.do === 'confirm'),
   );
   const lines = after.map(({ step, result, moment: when }): Content => {
-    const read = readingText(telling, result);
-    const said = step.do === 'confirm' ? typed(step.states) : sayOf(telling, step);
-    return [said, ' ', read, ', ', moment(telling, when)];
+    const stated = telling.input.shown?.steps[step.id]?.states;
+    const said = step.do === 'confirm' ? typed(stated ?? step.states) : sayOf(telling, step);
+    const parts = [said, readingText(telling, result), moment(telling, when)];
+    return separated(
+      parts.filter((part) => written(part) !== ''),
+      '; ',
+    );
   });
   return lines.length === 0 ? words.nothingTested : list(lines);
 }

@@ -7,7 +7,8 @@ import type { Source } from '../../checklist/model.ts';
 import type { JobEvent } from '../../job/events.ts';
 import type { FrontInput } from './front-input.ts';
 
-export type BandState = 'live' | 'cut' | 'dead' | 'released' | 'unknown' | 'window';
+/** `present` and `released` are of an energy that no point cuts: heat, a charge, a spring. */
+export type BandState = 'live' | 'cut' | 'dead' | 'present' | 'released' | 'unknown' | 'window';
 
 export interface Band {
   readonly state: BandState;
@@ -32,21 +33,37 @@ interface Running {
 /** What the machine's sources went through, in the order of the checklist. */
 export function bandsOf(input: FrontInput): SourceBands[] {
   const sources = Object.entries(input.checklist.sources).map(([id, source]): Running => {
-    return { id, source, open: new Set(), bands: [{ state: 'live', from: 0 }] };
+    const state = source.points === undefined ? 'present' : 'live';
+    return { id, source, open: new Set(), bands: [{ state, from: 0 }] };
   });
   const kinds = new Map(input.checklist.steps.map((step) => [step.id, step]));
   for (const [seq, event] of input.events.entries()) {
-    for (const running of sources) {
-      const state = stateAfter(event, running, kinds);
-      if (state !== null && running.bands.at(-1)?.state !== state) {
-        running.bands.push({ state, from: seq });
-      }
+    for (const running of sources) become(running, stateAfter(event, running, kinds), seq);
+    for (const charge of sources) {
+      if (charge.source.kind !== 'charge') continue;
+      const filled = sources.some((one) => feeds(one, charge) && turnedLive(one, seq));
+      if (filled) become(charge, 'present', seq);
     }
   }
   return sources.map(({ id, source, bands }) => {
     const label = input.shown?.sources[id] ?? source.label;
     return { id, label, kind: source.kind, bands };
   });
+}
+
+function become({ bands }: Running, state: BandState | null, from: number): void {
+  if (state !== null && bands.at(-1)?.state !== state) bands.push({ state, from });
+}
+
+/** A charge is filled by the source it names, or by any electrical one. */
+function feeds({ id, source }: Running, charge: Running): boolean {
+  const { from } = charge.source;
+  return from === undefined ? source.kind === 'electrical' : from === id;
+}
+
+function turnedLive({ bands }: Running, seq: number): boolean {
+  const last = bands.at(-1);
+  return seq > 0 && last?.from === seq && (last.state === 'live' || last.state === 'window');
 }
 
 type Steps = ReadonlyMap<string, FrontInput['checklist']['steps'][number]>;

@@ -1,10 +1,12 @@
 /** Everything that did not go by the list, one plain sentence each. */
+import type { Lapse } from '../../checklist/model.ts';
 import type { JobEvent } from '../../job/events.ts';
 import { el, phrase, typed } from './html.ts';
 import type { Content } from './html.ts';
 import { endLabel, moment, privately, separated, sourceLabel, stepById } from './telling.ts';
 import type { Telling } from './telling.ts';
 import type { Exception } from './story.ts';
+import type { FrontWords } from './words.ts';
 
 export function exceptions(telling: Telling): Content {
   const { story, words } = telling;
@@ -47,8 +49,10 @@ function sentence(telling: Telling, exception: Exception): Content {
     }
     case 'fact.lapsed': {
       const { what, steps } = event.body;
-      if (steps.length === 0) return phrase(words.xLapsedNothing, { what });
-      return phrase(words.xLapsed, { what, steps: separated(steps.map(step), '; ') });
+      const lapse = lapseText(words, what);
+      if (steps.length === 0) return phrase(words.xLapsedNothing, { what: lapse });
+      const quoted = steps.map((id) => phrase(words.quoted, { step: step(id) }));
+      return phrase(words.xLapsed, { what: lapse, steps: separated(quoted, ', ') });
     }
     case 'window.opened': {
       const { source, minutes, reason, readBack } = event.body;
@@ -108,6 +112,22 @@ function sentence(telling: Telling, exception: Exception): Content {
     default:
       return typed(event.type);
   }
+}
+
+function lapseText(words: FrontWords, what: Lapse): string {
+  return {
+    time: words.lapseTime,
+    leftSight: words.lapseLeftSight,
+    panelTouched: words.lapsePanelTouched,
+    reEnergized: words.lapseReEnergized,
+    moved: words.lapseMoved,
+    instrumentDoubt: words.lapseInstrumentDoubt,
+    joined: words.lapseJoined,
+    parked: words.lapseParked,
+    resumed: words.lapseResumed,
+    handedOver: words.lapseHandedOver,
+    windowOpened: words.lapseWindowOpened,
+  }[what];
 }
 
 type BodyOf<T extends JobEvent['type']> = Extract<JobEvent, { type: T }>['body'];

@@ -11,7 +11,7 @@ import { el, Html, list, phrase, table, typed, written } from './html.ts';
 import type { Content } from './html.ts';
 import { storyOf } from './story.ts';
 import { connectors, instruments, photos, readings, sheet } from './tables.ts';
-import { moment, time } from './telling.ts';
+import { dayOf, moment, time } from './telling.ts';
 import type { Telling } from './telling.ts';
 import { timeline } from './timeline.ts';
 import { FRONT_LANGUAGES, FRONT_WORDS } from './words.ts';
@@ -25,7 +25,7 @@ h1{font-size:1.7rem;margin:0 0 .3rem}h2{font-size:1.2rem;margin:2rem 0 .5rem;bor
 dl>div{display:grid;grid-template-columns:11rem 1fr;gap:.2rem 1rem;border-bottom:1px solid #bbb;padding:.35rem 0}
 dt{font-weight:700}dd{margin:0}dd p,dd ul{margin:0}ul{padding-left:1.2rem}
 table{border-collapse:collapse;width:100%;margin:.5rem 0 1rem}caption{text-align:left;font-weight:700;padding:.3rem 0}
-th,td{border:1px solid #888;padding:.3rem .4rem;text-align:left;vertical-align:top;overflow-wrap:anywhere}
+th,td{border:1px solid #888;padding:.3rem .4rem;text-align:left;vertical-align:top;overflow-wrap:break-word}
 svg{max-width:100%;height:auto}.legend,.photos{list-style:none;padding:0;display:flex;flex-wrap:wrap;gap:.3rem 1.2rem}.legend svg{vertical-align:middle}
 figure{margin:0 0 .5rem}img{max-width:100%;height:auto}code{overflow-wrap:anywhere}
 .form p{border-bottom:1px solid #1a1a1a;min-height:2.2rem}
@@ -77,7 +77,7 @@ function sections(telling: Telling): Content {
       el('h1', {}, words.heading),
       story.demo ? el('p', { class: 'demo' }, words.demo) : null,
       el('p', {}, `${words.job} `, el('code', {}, input.sealed[0]?.entry.job ?? '')),
-      el('p', {}, el('small', {}, words.times)),
+      el('p', {}, el('small', {}, phrase(words.times, dayOf(story.opened.at)))),
     ),
     answers(telling),
     timeline(telling),
@@ -179,7 +179,7 @@ function fingerprints({ input, words }: Telling): Content {
     'section',
     { 'aria-labelledby': 'fingerprints' },
     el('h2', { id: 'fingerprints' }, words.fingerprints),
-    table(words.fingerprints, [words.what, 'SHA-256'], rows),
+    table({ headed: 'fingerprints' }, [words.what, 'SHA-256'], rows),
     el('p', {}, words.checkYourself),
   );
 }

@@ -78,15 +78,16 @@ export function list(items: readonly Content[]): Content {
 }
 
 export function table(
-  caption: string,
+  /** What it shows; the id of the heading above it, or a caption where there is none. */
+  name: { readonly headed: string } | { readonly caption: string },
   heads: readonly string[],
   rows: readonly (readonly Content[])[],
 ): Content {
   if (rows.length === 0) return null;
   return el(
     'table',
-    {},
-    el('caption', {}, caption),
+    { 'aria-labelledby': 'headed' in name ? name.headed : null },
+    'caption' in name ? el('caption', {}, name.caption) : null,
     el(
       'thead',
       {},

@@ -34,7 +34,7 @@ export function readings(telling: Telling): Content {
         [readingText(telling, result), typed(band)],
         limit,
         origin,
-        [verdict, says === undefined ? '' : [' ', typed(says)]],
+        [verdict, says === undefined ? '' : [': ', typed(says)]],
         typed(result.instrument ?? ''),
       ];
     },
@@ -48,7 +48,7 @@ export function readings(telling: Telling): Content {
     words.verdict,
     words.with,
   ];
-  return section('readings', words.readings, table(words.readings, heads, rows));
+  return section('readings', words.readings, table({ headed: 'readings' }, heads, rows));
 }
 
 function limitOf(
@@ -88,7 +88,7 @@ export function connectors(telling: Telling): Content {
     words.before,
     words.after,
   ];
-  return section('connectors', words.connectorTable, table(words.connectorTable, heads, rows));
+  return section('connectors', words.connectorTable, table({ headed: 'connectors' }, heads, rows));
 }
 
 function pictures(telling: Telling, digests: readonly string[], of: ConnectorStory): Content {
@@ -144,7 +144,7 @@ export function instruments(telling: Telling): Content {
     phrase(words.counts, { percent: typed(one.percent), counts: one.counts }),
   ]);
   const heads = [words.instrument, words.category, words.due, words.accuracy];
-  return section('instruments', words.instruments, table(words.instruments, heads, rows));
+  return section('instruments', words.instruments, table({ headed: 'instruments' }, heads, rows));
 }
 
 /** Every step of the checklist and what became of it. */
@@ -154,7 +154,7 @@ export function sheet(telling: Telling): Content {
     sayOf(telling, step),
     stateOf(telling, step),
   ]);
-  return section('sheet', words.sheet, table(words.sheet, [words.step, words.state], rows));
+  return section('sheet', words.sheet, table({ headed: 'sheet' }, [words.step, words.state], rows));
 }
 
 function stateOf(telling: Telling, step: Step): Content {

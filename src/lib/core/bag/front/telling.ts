@@ -24,8 +24,22 @@ export function time(at: string): Content {
   return el('time', { datetime: at }, timeText(at));
 }
 
-export function moment({ words }: Telling, { seq, at, by, acted }: Moment): Content {
-  const told = phrase(words.moment, { at: time(at), by: typed(by), seq });
+/** The day and the offset that the page names once at its head. */
+export function dayOf(at: string): { readonly day: string; readonly zone: string } {
+  const [day = '', , zone = ''] = timeText(at).split(' ');
+  return { day, zone };
+}
+
+/** Only the time of day where day and offset are those of the page; all of it elsewhere. */
+function shortTime({ story }: Telling, at: string): Content {
+  const [own, page] = [dayOf(at), dayOf(story.opened.at)];
+  const same = own.day === page.day && own.zone === page.zone;
+  return el('time', { datetime: at }, same ? (timeText(at).split(' ')[1] ?? '') : timeText(at));
+}
+
+export function moment(telling: Telling, { seq, at, by, acted }: Moment): Content {
+  const { words } = telling;
+  const told = phrase(words.moment, { at: shortTime(telling, at), by: typed(by), seq });
   if (acted === undefined) return told;
   return [told, '; ', phrase(words.lateEntry, { acted: typed(acted) })];
 }

@@ -9,7 +9,7 @@ import type { Telling } from './telling.ts';
 import type { FrontWords } from './words.ts';
 
 const WIDTH = 960;
-const LEFT = 220;
+const LEFT = 236;
 const RIGHT = 16;
 const ROW = 34;
 const HEIGHT = 18;
@@ -20,6 +20,7 @@ const LOOKS: Readonly<
   Record<BandState, { readonly fill: string; readonly word: keyof FrontWords }>
 > = {
   live: { fill: '#b3261e', word: 'bandLive' },
+  present: { fill: '#b3261e', word: 'bandPresent' },
   window: { fill: 'url(#hatch-window)', word: 'bandWindow' },
   unknown: { fill: 'url(#hatch-unknown)', word: 'bandUnknown' },
   cut: { fill: '#ffffff', word: 'bandCut' },
@@ -93,7 +94,7 @@ function bandRow({ label, bands }: SourceBands, row: number, at: readonly number
   const y = TOP + row * ROW;
   const end = WIDTH - RIGHT;
   return [
-    el('text', { x: 0, y: y + 13, 'font-size': 13 }, typedText(label, 34)),
+    el('text', { x: 0, y: y + 13, 'font-size': 13 }, typedText(label, 30)),
     bands.map((band, index) => {
       const x = at[band.from] ?? LEFT;
       const next = bands[index + 1];
@@ -153,13 +154,13 @@ function legend(words: FrontWords): Content {
       { viewBox: '0 0 24 12', width: 24, height: 12, 'aria-hidden': 'true' },
       el('rect', { x: 1, y: 1, width: 22, height: 10, fill, stroke: '#222222' }),
     );
-  const bands = Object.values(LOOKS).filter(({ word }) => word !== 'bandReleased');
+  const fills = [...new Set(Object.values(LOOKS).map(({ fill }) => fill))];
   return el(
     'ul',
     { class: 'legend' },
-    bands.map(({ fill, word }) => {
-      const also = word === 'bandDead' ? ` / ${words.bandReleased}` : '';
-      return el('li', {}, swatch(fill), ` ${words[word]}${also}`);
+    fills.map((fill) => {
+      const same = Object.values(LOOKS).filter((look) => look.fill === fill);
+      return el('li', {}, swatch(fill), ` ${same.map(({ word }) => words[word]).join(' / ')}`);
     }),
     el('li', {}, `| ${words.markStep}`),
     el('li', {}, `× ${words.markRefused}`),
@@ -175,5 +176,5 @@ function inWords({ input, words }: Telling, sources: readonly SourceBands[]): Co
       [time(input.events[from]?.at ?? ''), ` [${from}]`],
     ]),
   );
-  return table(words.sourcesInWords, [words.source, words.state, words.since], rows);
+  return table({ caption: words.sourcesInWords }, [words.source, words.state, words.since], rows);
 }
