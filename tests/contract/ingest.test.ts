@@ -1,30 +1,15 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { fromHex, openReceipt, utf8, uuidV7 } from '#lib/core/record/index.ts';
-import type { SealedEntry } from '#lib/core/record/index.ts';
+import { fromHex, openReceipt, utf8 } from '#lib/core/record/index.ts';
 import { keyOfSeed, nodePrimitives } from '#lib/crypto/node.ts';
 import type { EntryAnswer } from '#lib/server/ingest/answer.ts';
 import { enrolCrew, startCollecting } from '../support/a-collecting-server.ts';
 import type { CollectingServer } from '../support/a-collecting-server.ts';
+import { aJob, linesOf } from '../support/a-job.ts';
 import { aRecord, entryFields, maraKey, sealNext, tomasKey } from '../support/a-record.ts';
 import { emptyPlace, kinds } from '../support/test-database.ts';
 import type { EmptyPlace } from '../support/test-database.ts';
 
-const linesOf = (sealed: readonly SealedEntry[]) => sealed.map(({ line }) => line);
 const statuses = (entries: readonly EntryAnswer[]) => entries.map(({ status }) => status);
-let jobs = 0;
-const freshJob = () => uuidV7(Date.UTC(2026, 10, 25) + (jobs += 1), new Uint8Array(10));
-
-/** A job of its own, of `count` entries. */
-async function aJob(count: number): Promise<SealedEntry[]> {
-  const job = freshJob();
-  const sealed: SealedEntry[] = [];
-  for (let seq = 0; seq < count; seq += 1) {
-    const type = seq === 0 ? 'job.opened' : 'step.done';
-    sealed.push(await sealNext(sealed, entryFields(type, { step: `s${seq}` }, { job, mono: seq })));
-  }
-  return sealed;
-}
-
 describe.each(kinds)('ingest into %s', (kind) => {
   let place: EmptyPlace;
   let server: CollectingServer;

@@ -1,6 +1,6 @@
 import { sql } from 'kysely';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
-import { base64url, keyChangeMessage, utf8, uuidV7 } from '#lib/core/record/index.ts';
+import { base64url, keyChangeMessage, utf8 } from '#lib/core/record/index.ts';
 import type { SealedEntry } from '#lib/core/record/index.ts';
 import { keyOfSeed } from '#lib/crypto/node.ts';
 import { changeKey, revokeDevice, revokeKey } from '#lib/server/devices/end-keys.ts';
@@ -10,21 +10,10 @@ import { lastCheckpoint } from '#lib/server/log/organisation-log.ts';
 import { OutsideCheckpoint } from '#lib/server/log/outside-checkpoint.ts';
 import { enrolCrew, startCollecting } from '../support/a-collecting-server.ts';
 import type { CollectingServer } from '../support/a-collecting-server.ts';
+import { aJob } from '../support/a-job.ts';
 import { entryFields, maraKey, sealNext, tomasKey } from '../support/a-record.ts';
 import { emptyPlace, kinds } from '../support/test-database.ts';
 import type { EmptyPlace } from '../support/test-database.ts';
-
-let jobs = 0;
-
-async function aJob(count: number): Promise<SealedEntry[]> {
-  const job = uuidV7(Date.UTC(2026, 10, 25) + (jobs += 1), new Uint8Array(10));
-  const sealed: SealedEntry[] = [];
-  for (let seq = 0; seq < count; seq += 1) {
-    const type = seq === 0 ? 'job.opened' : 'step.done';
-    sealed.push(await sealNext(sealed, entryFields(type, { step: `s${seq}` }, { job, mono: seq })));
-  }
-  return sealed;
-}
 
 describe.each(kinds)('the check of a store in %s', (kind) => {
   let place: EmptyPlace;

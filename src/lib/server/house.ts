@@ -2,6 +2,7 @@
 import { mkdirSync } from 'node:fs';
 import { Database } from './database/database.ts';
 import { Ingest } from './ingest/ingest.ts';
+import { Judge } from './ingest/judge.ts';
 import { logKey } from './log/log-key.ts';
 import { openLog } from './log/open-log.ts';
 import type { OrganisationLog } from './log/organisation-log.ts';
@@ -15,6 +16,7 @@ export interface House {
   readonly database: Database;
   readonly log: OrganisationLog;
   readonly ingest: Ingest;
+  readonly judge: Judge;
   readonly logbook: Logbook;
   /** Milliseconds since 1970. */
   readonly now: () => number;
@@ -33,8 +35,16 @@ export async function openHouse(settings: Settings, now: () => number = Date.now
     const outside = new OutsideCheckpoint(settings.data);
     const name = settings.logName;
     const log = await openLog({ database, key, outside, name, now });
-    const ingest = new Ingest(database, log, now);
-    return { settings, database, log, ingest, logbook, now, close: () => database.close() };
+    const judge = new Judge(database, now, (error) =>
+      logbook.error({ error: String(error) }, 'The safety monitors were stopped.'),
+    );
+    const ingest = new Ingest(database, log, now, (jobs) => judge.wake(jobs));
+    await judge.wakeUnjudged();
+    const close = async () => {
+      await judge.rest();
+      await database.close();
+    };
+    return { settings, database, log, ingest, judge, logbook, now, close };
   } catch (error) {
     await database.close();
     throw error;

@@ -5,9 +5,10 @@
  * Invariant: whatever changes the log of the organisation runs inside `alone`, which one caller holds
  * at a time, in this process and in every other one on the same database.
  */
+import { existsSync } from 'node:fs';
 import { Kysely, sql } from 'kysely';
 import type { Transaction } from 'kysely';
-import { migrate } from './migrate.ts';
+import { migrate, pendingMigrations } from './migrate.ts';
 import { postgresDialect, whyNotDurable } from './postgres-dialect.ts';
 import { openSqliteFile, sqliteDialect } from './sqlite-dialect.ts';
 import type { Tables } from './tables.ts';
@@ -50,6 +51,26 @@ export class Database {
       }
       await migrate(database.rows, place.kind);
       return database;
+    } catch (error) {
+      await database.close();
+      throw error;
+    }
+  }
+
+  /**
+   * Opens a place that is there already and leaves it as it is.
+   * @throws Error with one plain sentence when there is none, or it is of another version
+   */
+  static async look(place: Place): Promise<Database> {
+    if (place.kind === 'sqlite' && !existsSync(place.file))
+      throw new Error(`There is no database at ${place.file}.`);
+    const database = Database.#connect(place, () => {});
+    try {
+      const missing = await pendingMigrations(database.rows, place.kind);
+      if (missing.length === 0) return database;
+      throw new Error(
+        'The database is empty or of an older version: start the server once, which brings it up to date.',
+      );
     } catch (error) {
       await database.close();
       throw error;

@@ -16,10 +16,7 @@ export const MIGRATIONS: readonly string[] = Object.keys(STEPS);
  * @throws Error with one sentence when a step fails, or the database is newer than this program
  */
 export async function migrate(rows: Rows, kind: Kind, last?: string): Promise<void> {
-  const migrator = new Migrator({
-    db: rows,
-    provider: { getMigrations: () => Promise.resolve(migrationsFor(kind)) },
-  });
+  const migrator = migratorOf(rows, kind);
   const { error } =
     last === undefined ? await migrator.migrateToLatest() : await migrator.migrateTo(last);
   if (error === undefined) return;
@@ -29,6 +26,17 @@ export async function migrate(rows: Rows, kind: Kind, last?: string): Promise<vo
       ? 'The database was written by a newer version of this program. Nothing in it was changed. Start that version, or a later one.'
       : `The database could not be brought up to date, and was left as it was: ${says}`,
   );
+}
+
+/** Names of the steps that a database still lacks; changes nothing. */
+export async function pendingMigrations(rows: Rows, kind: Kind): Promise<string[]> {
+  const migrations = await migratorOf(rows, kind).getMigrations();
+  return migrations.filter(({ executedAt }) => executedAt === undefined).map(({ name }) => name);
+}
+
+function migratorOf(rows: Rows, kind: Kind): Migrator {
+  const provider = { getMigrations: () => Promise.resolve(migrationsFor(kind)) };
+  return new Migrator({ db: rows, provider });
 }
 
 function migrationsFor(kind: Kind): Record<string, Migration> {

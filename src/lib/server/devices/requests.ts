@@ -31,10 +31,24 @@ const keyChange = z.strictObject({
 
 const jobList = z.strictObject({ jobs: z.array(z.uuid()).max(500) });
 
+const disclosures = z.strictObject({
+  job: z.uuid(),
+  disclosures: z
+    .array(
+      z.strictObject({
+        seq: z.int().min(0).max(100_000),
+        disclosure: z.string().regex(/^[A-Za-z0-9_-]{1,100000}$/),
+      }),
+    )
+    .max(500),
+});
+
 export const readEnrolment = (value: unknown): Answered<EnrolmentRequest> => read(enrolment, value);
 export const readKeyChange = (value: unknown): Answered<KeyChange> => read(keyChange, value);
 export const readJobList = (value: unknown): Answered<{ readonly jobs: readonly string[] }> =>
   read(jobList, value);
+export const readDisclosures = (value: unknown): Answered<z.infer<typeof disclosures>> =>
+  read(disclosures, value);
 
 function read<T>(schema: z.ZodType<T>, value: unknown): Answered<T> {
   const parsed = schema.safeParse(value);

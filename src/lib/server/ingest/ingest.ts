@@ -48,11 +48,19 @@ export class Ingest {
   readonly #log: OrganisationLog;
   readonly #keys = new KeyShelf();
   readonly #now: () => number;
+  readonly #stored: (jobs: readonly number[]) => void;
 
-  constructor(database: Database, log: OrganisationLog, now: () => number) {
+  /** @param stored hears the numbers of the jobs that entries were added to */
+  constructor(
+    database: Database,
+    log: OrganisationLog,
+    now: () => number,
+    stored: (jobs: readonly number[]) => void = () => {},
+  ) {
     this.#database = database;
     this.#log = log;
     this.#now = now;
+    this.#stored = stored;
   }
 
   /**
@@ -63,11 +71,12 @@ export class Ingest {
   async take(lines: readonly Uint8Array[], device: string): Promise<BatchAnswer> {
     const { rows } = this.#database;
     const checked = await checkedLines(rows, this.#keys, lines);
-    const settled = await this.#log.append(async (writing, size) => {
-      const placed = await this.#place(writing, checked, size, device);
-      return { leaves: placed.leaves, value: placed.settled };
+    const { settled, jobs } = await this.#log.append(async (writing, size) => {
+      const { leaves, ...value } = await this.#place(writing, checked, size, device);
+      return { leaves, value };
     });
     const { note } = await this.#log.sign();
+    if (jobs.length > 0) this.#stored(jobs);
     return { checkpoint: note, entries: await this.#withReceipts(rows, settled) };
   }
 
@@ -76,7 +85,7 @@ export class Ingest {
     checked: readonly Checked[],
     size: number,
     device: string,
-  ): Promise<{ leaves: NewLeaf[]; settled: Settled[] }> {
+  ): Promise<{ leaves: NewLeaf[]; settled: Settled[]; jobs: number[] }> {
     const touched = await touchedJobs(rows, checked, device, this.#now());
     const leaves: NewLeaf[] = [];
     const settled = checked.map((one): Settled => {
@@ -97,13 +106,12 @@ export class Ingest {
       else addToSummary(job.row, sealed, hashBytes(hash));
       return { hash, status: side === 1 ? 'forked' : 'accepted', index };
     });
-    await this.#keep(rows, [...touched.values()]);
-    return { leaves, settled };
+    const changed = [...touched.values()].filter(({ added }) => added.length > 0);
+    if (changed.length > 0) await this.#keep(rows, changed);
+    return { leaves, settled, jobs: changed.map(({ row }) => row.no) };
   }
 
-  async #keep(rows: Writing, touched: readonly Touched[]): Promise<void> {
-    const changed = touched.filter(({ added }) => added.length > 0);
-    if (changed.length === 0) return;
+  async #keep(rows: Writing, changed: readonly Touched[]): Promise<void> {
     await writeJobs(rows, changed);
     const added = changed.flatMap((job) => job.added.map((one) => ({ ...one, row: job.row })));
     await keepPhotoUses(rows, added);
