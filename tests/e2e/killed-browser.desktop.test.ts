@@ -113,7 +113,8 @@ async function look(given: { job: string | null; checklist: string }): Promise<L
     started.session.close();
   }
   const opened = await device.openJob(job);
-  if (!opened.ok) throw new Error(opened.trouble.says);
+  // Whether the whole store is new, or was emptied, tells a lost entry from a lost profile.
+  if (!opened.ok) throw new Error(`${device.acquaintance.kind} device: ${opened.trouble.says}`);
   const { entries } = opened.value;
   opened.value.close();
   const named = entries.flatMap(({ event }) =>

@@ -6,6 +6,7 @@ import { openCamera } from '#lib/device/camera.ts';
 import { Device } from '#lib/device/device.ts';
 import { digest } from '#lib/device/photo-chunks.ts';
 import { preparePhoto } from '#lib/device/photos.ts';
+import type { JobSession } from '#lib/device/session.svelte.ts';
 import type { Photo } from '#lib/device/photos.ts';
 
 /** A photo of random bytes: the store does not look into them. */
@@ -27,6 +28,8 @@ export type Bench = typeof bench;
 declare global {
   interface Window {
     bench: Bench;
+    /** The job that a test has open. */
+    session: JobSession;
   }
 }
 window.bench = bench;
