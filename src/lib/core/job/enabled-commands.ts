@@ -122,7 +122,7 @@ function exitCandidates(state: JobState, by: string): By[] {
   return [
     { ...park, as: 'usable', left: [], by },
     { ...park, as: 'shut', left, by },
-    { ...park, as: 'shut', left, lock: 'parked-1', by },
+    { ...park, as: 'shut', left, lock: `parked-${by}`, by },
     { command: 'refuse', why: 'not today', left, by },
     { command: 'evidenceHold', why: 'burn marks', by },
     { command: 'close', by },

@@ -126,7 +126,9 @@ export function sampleResult(state: JobState, step: PlanStep, by: string): StepR
         ? { rest: 'C', pressed: 'O' }
         : { ...HEALTHY[data.terminals] };
     case 'release':
-      return { ...releaseOf(state, step), instrument };
+      return 'stated' in (state.plan.sources[step.source]?.source.release ?? {})
+        ? {}
+        : { ...releaseOf(state, step), instrument };
     case 'isolate':
       return { operated: (state.plan.points[step.point] as PlanPoint).by };
     case 'lock':

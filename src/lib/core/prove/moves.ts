@@ -11,6 +11,7 @@ import { enabledCommands, type Bounds } from '../job/enabled-commands.ts';
 import type { JobEvent, StepResult } from '../job/events.ts';
 import { evolve } from '../job/evolve.ts';
 import { stepBlocks } from '../job/gates.ts';
+import type { PlanStep } from '../job/plan.ts';
 import { sampleResult } from '../job/sample-result.ts';
 import type { JobState } from '../job/state.ts';
 
@@ -19,9 +20,9 @@ export interface Move {
   readonly events: readonly JobEvent[];
 }
 
-const AT = '2026-01-01T12:00:00Z';
+export const AT = '2026-01-01T12:00:00Z';
 const BOOT = 'explored';
-const ZERO = { at: AT, mono: 0, boot: BOOT } as const;
+export const ZERO = { at: AT, mono: 0, boot: BOOT } as const;
 
 /** The clock of every explored state. */
 const STILL = { ...ZERO, ran: 0 };
@@ -41,11 +42,12 @@ export function after(state: JobState, events: readonly JobEvent[]): JobState {
   };
 }
 
-/** Connectors are alike: the first that is off stands for each that could be reseated next. */
+/** Connectors of one step are alike: the first that is off stands for each that could be reseated next. */
 function isTwin(state: JobState, command: Command): boolean {
   if (command.command !== 'do' || command.result.connector === undefined) return false;
-  const first = state.connectors.find((each) => each.open);
-  return first?.id !== command.result.connector;
+  const { connector } = command.result;
+  const own = state.connectors.find((each) => each.id === connector)?.step;
+  return state.connectors.find((each) => each.open && each.step === own)?.id !== connector;
 }
 
 function longestWait(state: JobState): number {
@@ -56,23 +58,33 @@ function longestWait(state: JobState): number {
   return wait;
 }
 
-/** Releases that only a wait stands against. */
+function isWaitedFor(state: JobState, step: PlanStep): boolean {
+  return step.do === 'release' && (state.plan.sources[step.source]?.waitMs ?? 0) > 0;
+}
+
+/**
+ * Releases that only a wait stands against. Facts made meanwhile are as new as can be: what grows old
+ * during a wait lapses by a move of its own.
+ */
 function waited(state: JobState, bounds: Bounds): Move[] {
   const wait = longestWait(state);
   if (wait === 0 || state.status !== 'atWork') return [];
-  const pending = state.plan.ofKind.release.some((at) => {
-    const step = state.plan.steps[at];
-    return (state.plan.sources[step?.source ?? -1]?.waitMs ?? 0) > 0;
-  });
-  if (!pending) return [];
-  const now = { ...ZERO, mono: wait };
-  return enabledCommands(state, bounds, now, (step) => step.do === 'release').map((each) => ({
-    command: each.command,
-    events: each.weighed.events,
+  const later: JobState = {
+    ...state,
+    clock: { ...STILL, ran: wait },
+    facts: state.facts.map((fact) => (fact === undefined ? fact : { ...fact, ran: wait })),
+  };
+  const releases = (step: PlanStep) => isWaitedFor(state, step);
+  return enabledCommands(later, bounds, ZERO, releases).map(({ command, weighed }) => ({
+    command: { ...command, mono: wait },
+    events: weighed.events.map((event) => ({ ...event, mono: wait })),
   }));
 }
 
-function spoilt(result: StepResult, how: 'live' | 'meter'): StepResult {
+/** A pair that is live, or a meter that fails on its known source. */
+export const SPOILT = ['live', 'meter'] as const;
+
+export function spoilt(result: StepResult, how: (typeof SPOILT)[number]): StepResult {
   if (how === 'meter') return { ...result, before: { expected: '120', shown: '177', unit: 'V' } };
   const pairs = Object.keys(result.pairs ?? {}).map((pair) => [pair, { value: '118', unit: 'V' }]);
   return { ...result, pairs: Object.fromEntries(pairs) };
@@ -81,12 +93,13 @@ function spoilt(result: StepResult, how: 'live' | 'meter'): StepResult {
 /** Tests that may be taken now and show danger: refused as results, but what they show is known. */
 function dangers(state: JobState): Move[] {
   if (state.status !== 'atWork') return [];
-  const by = state.people.find((person) => person.present)?.id ?? '';
+  const present = state.people.filter((person) => person.present).map((person) => person.id);
   const moves: Move[] = [];
   for (const at of [...state.plan.ofKind.case, ...state.plan.ofKind.prove]) {
     const step = state.plan.steps[at];
-    if (!step || stepBlocks(state, step, by, true).length > 0) continue;
-    for (const how of ['live', 'meter'] as const) {
+    const by = step && present.find((each) => stepBlocks(state, step, each, true).length === 0);
+    if (!step || by === undefined) continue;
+    for (const how of SPOILT) {
       const result = spoilt(sampleResult(state, step, by), how);
       const command: Command = { ...ZERO, by, command: 'do', step: step.id, result };
       const decision = decide(state, command);

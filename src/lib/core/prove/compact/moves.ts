@@ -1,0 +1,659 @@
+/**
+ * Every move out of a row and the row that it leads to: `enabledCommands`, the waits and the dangers of
+ * `../moves.ts`, over numbers. A move is one number, its label; `labelOf` gives the label of an engine's
+ * move, so that the two can be compared and a path of labels be played on the engine.
+ */
+import type { Bounds } from '../../job/enabled-commands.ts';
+import type { Command } from '../../job/commands.ts';
+import { evolve } from '../../job/evolve.ts';
+import type { Lapse, StepKind } from '../../checklist/model.ts';
+import { STATED_LAPSES } from '../../job/lapses.ts';
+import { closesOf, LONG_ABSENCE_MINUTES, type Plan, type PlanStep } from '../../job/plan.ts';
+import { readResult } from '../../job/results.ts';
+import { sampleResult } from '../../job/sample-result.ts';
+import {
+  CLOSED,
+  FRESH,
+  initialState,
+  NOT_APPLICABLE,
+  NOT_DONE,
+  OPEN,
+  PART,
+  SETTLED,
+  UNCHECKED,
+  type JobState,
+} from '../../job/state.ts';
+import { AT, movesFrom, spoilt, SPOILT } from '../moves.ts';
+import { RowActs } from './acts.ts';
+import { gatesOf, isAnyCut, isAnyEndOpen, isAnyLocked, isBlocked, type Gate } from './gates.ts';
+import { HANDED, layoutOf, SURE, UNKNOWN_PERSON } from './layout.ts';
+
+const KINDS = [
+  'open',
+  'do',
+  'notDone',
+  'correct',
+  'window',
+  'endWindow',
+  'join',
+  'leave',
+  'handOver',
+  'removeLockFor',
+  'park',
+  'refuse',
+  'evidenceHold',
+  'close',
+  'downTools',
+  'tingle',
+  'resume',
+  'lapse',
+  'waited',
+  'danger',
+] as const;
+type Kind = (typeof KINDS)[number];
+
+/** Packs what tells one move of a state from another; steps and people counted from 0. */
+function label(kind: Kind, step: number, by: number, extra: number): number {
+  return ((KINDS.indexOf(kind) * 256 + step) * 8 + by) * 256 + extra;
+}
+
+const NOT_CORRECTED: ReadonlySet<StepKind> = new Set<StepKind>([
+  'open',
+  'disconnect',
+  'reseat',
+  'restore',
+  'isolate',
+  'window',
+  'clear',
+  'lock',
+  'unlock',
+]);
+const UNDOING: ReadonlySet<StepKind> = new Set<StepKind>(['close', 'unlock', 'restore', 'window']);
+const LONG = 45;
+
+/** What handing in the sample of a step does, worked out once with the engine's own reader. */
+interface Sample {
+  readonly refused: boolean;
+  /** Refused while the meter is in doubt. */
+  readonly wantsMeter: boolean;
+  readonly measured: boolean;
+  readonly counted: boolean;
+  readonly options: number;
+  /** What a spoilt result shows, in the order of `SPOILT`. */
+  readonly dangers: readonly { live?: string; caseLive?: string; doubt?: string }[];
+}
+
+function samplesOf(plan: Plan, bounds: Bounds): readonly Sample[] {
+  const start = initialState(plan, '');
+  const opened = (movesFrom(start, bounds)[0]?.events ?? []).reduce(evolve, start);
+  const doubted: JobState = {
+    ...opened,
+    instruments: opened.instruments.map((each) => ({ ...each, doubted: true })),
+  };
+  const by = bounds.people[0]?.id ?? '';
+  return plan.steps.map((step): Sample => {
+    const result = sampleResult(opened, step, by);
+    const read = (state: JobState, given = result) =>
+      readResult(state, step, by, AT.slice(0, 10), given);
+    const own = !['disconnect', 'reseat', 'unlock'].includes(step.do);
+    const metered = step.do === 'reading' || step.do === 'release';
+    const tested = step.do === 'case' || step.do === 'prove';
+    return {
+      refused: own && read(opened).blocks.length > 0,
+      wantsMeter: own && read(doubted).blocks.length > 0,
+      measured: metered && result.instrument !== undefined,
+      counted: result.sources !== undefined,
+      options: step.step.do === 'choose' ? Object.keys(step.step.options).length : 1,
+      dangers: tested ? SPOILT.map((how) => read(opened, spoilt(result, how))) : [],
+    };
+  });
+}
+
+/** A job under a checklist as rows and moves. */
+export class CompactJob extends RowActs {
+  private readonly gates: readonly (readonly Gate[])[];
+  private readonly samples: readonly Sample[];
+  private readonly base: Int32Array;
+  private readonly scratch: Int32Array;
+  private readonly hasWait: boolean;
+  private emit: (move: number) => void = () => undefined;
+
+  constructor(plan: Plan, bounds: Bounds) {
+    super(layoutOf(plan, bounds));
+    this.connectors = bounds.connectors;
+    this.gates = gatesOf(plan);
+    this.samples = samplesOf(plan, bounds);
+    this.base = new Int32Array(this.layout.length);
+    this.scratch = new Int32Array(this.layout.length);
+    this.hasWait = plan.ofKind.release.some((at) => this.waitMs(this.steps[at] as PlanStep) > 0);
+  }
+
+  private waitMs(step: PlanStep): number {
+    return this.plan.sources[step.source]?.waitMs ?? 0;
+  }
+
+  /** Calls `emit` for every move out of `from`, with `row` holding where it leads. */
+  movesFrom(from: Int32Array, emit: (move: number) => void): void {
+    this.base.set(from);
+    this.row = this.base;
+    this.emit = emit;
+    const status = this.at(this.layout.status);
+    if (status === 0) return this.go(label('open', 0, 0, 0), () => this.open());
+    if (status > 4) return;
+    const parked = status === 3 || status === 4;
+    for (let by = 0; by < this.crew; by++) {
+      const acts = parked ? this.at(this.layout.here + by) !== UNKNOWN_PERSON : this.isHere(by);
+      if (!acts) continue;
+      if (status === 1) this.stepMoves(by);
+      this.peopleMoves(by, status);
+      this.exitMoves(by, status);
+    }
+    this.lapseMoves();
+    if (status !== 1) return;
+    if (this.hasWait) this.waitMoves();
+    this.dangerMoves();
+  }
+
+  /** Each effect is one event; facts that have served are let go after each. */
+  private go(move: number, ...effects: (() => void)[]): void {
+    this.scratch.set(this.base);
+    this.row = this.scratch;
+    for (const effect of effects) {
+      effect();
+      this.retire();
+    }
+    this.emit(move);
+    this.row = this.base;
+  }
+
+  private isOpenTo(step: PlanStep, by: number, waited: boolean): boolean {
+    return !isBlocked(this, this.gates[step.index] as readonly Gate[], step, by, waited);
+  }
+
+  private stepMoves(by: number): void {
+    const frontier = this.frontier();
+    const last = this.lastTaken();
+    const windows = this.at(this.layout.window) !== 0;
+    for (const step of this.steps) {
+      if (step.do !== 'window' && this.isOpenTo(step, by, false)) this.doMoves(step, by, 'do');
+      if (step.step.optional === true) this.leaveOut(step, by, frontier);
+      if (this.at(step.index) !== 0) this.correctMove(step, by, frontier, last);
+    }
+    if (windows) {
+      this.go(label('endWindow', 0, by, 0), () => this.closeWindow());
+      return;
+    }
+    for (const at of this.plan.ofKind.window) {
+      const step = this.steps[at] as PlanStep;
+      if (!this.isOpenTo(step, by, false)) continue;
+      this.go(label('window', at, by, 0), () => this.openWindow(step));
+    }
+  }
+
+  private doMoves(step: PlanStep, by: number, kind: 'do' | 'waited'): void {
+    const sample = this.samples[step.index] as Sample;
+    if (sample.refused) return;
+    if (sample.wantsMeter && this.at(this.layout.doubted) !== 0) return;
+    if (step.do === 'disconnect' && this.connectorsNext(step) < 0) return;
+    const first = step.twice && (this.at(step.index) & PART) === 0;
+    const { measured, counted } = sample;
+    const go = (extra: number, option: number, place: number) =>
+      this.doMove(label(kind, step.index, by, extra), step, by, {
+        first,
+        option,
+        measured,
+        counted,
+        place,
+      });
+    if (step.do === 'reseat') {
+      for (let place = 0; place < this.plan.ofKind.disconnect.length; place++) {
+        if (this.at(this.layout.off + place) > 0) go(place, 0, place);
+      }
+      return;
+    }
+    if (step.do !== 'choose') return go(0, 0, 0);
+    const said = step.twice && !first ? this.at((this.layout.hands.get(step.index) ?? 0) + 1) : 0;
+    for (let option = 0; option < sample.options; option++) {
+      if (said === 0 || said === option + 1) go(option, option + 1, 0);
+    }
+  }
+
+  private doMove(
+    move: number,
+    step: PlanStep,
+    by: number,
+    how: Parameters<RowActs['do']>[2],
+  ): void {
+    const out: [number, boolean][] = [];
+    if (step.do === 'choose' && !how.first) {
+      const options = step.step.do === 'choose' ? Object.keys(step.step.options) : [];
+      this.ruleOut(step, options[how.option - 1] ?? '', out);
+    }
+    this.go(
+      move,
+      () => this.do(step, by, how),
+      ...out.map(
+        ([at, applies]) =>
+          () =>
+            this.notDone(at, applies),
+      ),
+    );
+  }
+
+  private ruleOut(chosen: PlanStep, option: string, out: [number, boolean][]): void {
+    const own = new Set<number>();
+    for (const dependent of chosen.dependents) {
+      const step = this.steps[dependent] as PlanStep;
+      const rule = step.when.find((each) => each.step === chosen.index);
+      if (rule?.options.includes(option)) continue;
+      const taken = this.at(dependent) & (SETTLED | NOT_DONE | NOT_APPLICABLE);
+      if (taken !== 0 || own.has(dependent)) continue;
+      own.add(dependent);
+      out.push([dependent, false]);
+      if (step.do === 'choose') this.ruleOut(step, '', out);
+      this.leaveClosed(step, own, out);
+    }
+  }
+
+  private leaveClosed(opening: PlanStep, own: ReadonlySet<number>, out: [number, boolean][]): void {
+    if (opening.do !== 'open' || this.at(this.layout.ends + opening.end) !== 0) return;
+    const isOut = (at: number) =>
+      at === opening.index || own.has(at) || (this.at(at) & (NOT_DONE | NOT_APPLICABLE)) !== 0;
+    const opens = this.plan.ofKind.open.filter((at) => this.steps[at]?.end === opening.end);
+    for (const at of closesOf(this.plan, opening)) {
+      if (!isOut(at) && opens.every((open) => open > at || isOut(open))) out.push([at, true]);
+    }
+  }
+
+  private leaveOut(step: PlanStep, by: number, frontier: number): void {
+    const window = this.at(this.layout.window) - 1;
+    if (window >= 0 && step.within !== window) return;
+    if (this.isSettled(step.index) && (this.at(step.index) & PART) === 0) return;
+    if (step.after > frontier && frontier !== step.index) return;
+    const out: [number, boolean][] = [[step.index, true]];
+    this.leaveClosed(step, new Set(), out);
+    this.go(
+      label('notDone', step.index, by, 0),
+      ...out.map(
+        ([at, applies]) =>
+          () =>
+            this.notDone(at, applies),
+      ),
+    );
+  }
+
+  private lastTaken(): number {
+    for (let at = this.steps.length - 1; at >= 0; at--) {
+      if ((this.at(at) & (SETTLED | NOT_DONE | PART)) !== 0) return at;
+    }
+    return -1;
+  }
+
+  private correctMove(step: PlanStep, by: number, frontier: number, last: number): void {
+    if (this.at(this.layout.window) !== 0 || frontier < last) return;
+    if ((this.at(step.index) & (SETTLED | NOT_DONE | PART)) === 0) return;
+    if (NOT_CORRECTED.has(step.do)) return;
+    if (step.phase !== (this.steps[last]?.phase ?? 0)) return;
+    for (let at = step.index + 1; at < this.steps.length; at++) {
+      if (UNDOING.has((this.steps[at] as PlanStep).do) && (this.at(at) & SETTLED) !== 0) return;
+    }
+    if (step.dependents.some((at) => (this.at(at) & (SETTLED | NOT_DONE)) !== 0)) return;
+    this.go(label('correct', step.index, by, 0), () => this.correct(step));
+  }
+
+  private peopleMoves(by: number, status: number): void {
+    const { layout } = this;
+    if (this.at(layout.window) === 0) {
+      for (let person = 0; person < this.crew; person++) {
+        if (!this.isHere(person)) {
+          this.go(label('join', 0, by, person), () => this.join(person));
+          continue;
+        }
+        const alone = this.presentCount() < 2;
+        const bound = by !== person && this.hasOwn(person);
+        if (status <= 2 && !alone && !bound) {
+          this.go(label('leave', 0, by, person), () => this.leave(person));
+        }
+        if (status !== 1 || person === by) continue;
+        this.go(label('handOver', 0, by, person), () => this.handOver(by, person));
+      }
+    }
+    if (status !== 2) this.removals(by);
+  }
+
+  private hasOwn(person: number): boolean {
+    for (let point = 0; point < this.plan.points.length; point++) {
+      if (this.own(point, person) !== 0) return true;
+    }
+    return false;
+  }
+
+  private removals(by: number): void {
+    const points = this.plan.points.length;
+    for (let person = 0; person < this.crew; person++) {
+      if (person === by || this.isHere(person)) continue;
+      let [firm, handed] = [false, false];
+      for (let point = 0; point < points; point++) {
+        const own = this.own(point, person);
+        if (this.firm(point, person) !== 0) firm = true;
+        if (own > HANDED) handed = true;
+        else if (own !== 0) {
+          this.go(label('removeLockFor', point, by, person), () => this.removeLock(person, point));
+        }
+      }
+      if (handed) {
+        this.go(label('removeLockFor', 254, by, person), () => this.removeLock(person, 'handed'));
+      }
+      if (firm) {
+        this.go(label('removeLockFor', 255, by, person), () => this.removeLock(person, 'firm'));
+      }
+    }
+  }
+
+  private exitMoves(by: number, status: number): void {
+    const { layout } = this;
+    const end = (kind: 'refuse' | 'evidenceHold' | 'close', to: number) =>
+      this.go(label(kind, 0, by, 0), () => (this.row[layout.status] = to));
+    if (status <= 2) {
+      const window = this.at(layout.window) !== 0;
+      if (!window) {
+        if (this.isWhole()) {
+          this.go(label('park', 0, by, 0), () => this.park('usable', by, false));
+        }
+        if (this.isCutEverywhere()) {
+          if (this.isControlledEverywhere()) {
+            this.go(label('park', 0, by, 1), () => this.park('shut', by, false));
+          }
+          this.go(label('park', 0, by, 2), () => this.park('shut', by, true));
+        }
+        if (this.mayRefuse()) end('refuse', 6);
+        if (!isAnyEndOpen(this, 0) || this.isCutEverywhere()) end('evidenceHold', 7);
+        if (status === 1 && this.mayClose()) end('close', 5);
+      }
+      const down = () => this.downTools();
+      if (window) this.go(label('downTools', 0, by, 0), () => this.closeWindow(), down);
+      else this.go(label('downTools', 0, by, 0), down);
+    }
+    this.tingleMove(by);
+    if (status !== 1) this.go(label('resume', 0, by, 0), () => this.resume(by));
+  }
+
+  private tingleMove(by: number): void {
+    const effects: (() => void)[] = [];
+    if (this.at(this.layout.window) !== 0) {
+      effects.push(
+        () => this.closeWindow(),
+        () => this.downTools(),
+      );
+    }
+    for (const source of this.plan.sources) {
+      if (!source.electrical || source.points.length === 0) continue;
+      const steps = this.endedBy('reEnergized', source.index, 0, -1);
+      effects.push(() => this.lapse('reEnergized', steps, source.index));
+    }
+    this.go(label('tingle', 0, by, 0), ...effects);
+  }
+
+  /** Put together, unlocked, on, its case tested since. */
+  private isWhole(): boolean {
+    const points = this.plan.points.map((point) => point.index);
+    if (isAnyEndOpen(this, 0) || isAnyLocked(this, points) || isAnyCut(this)) return false;
+    return this.plan.sources.every(
+      (source) =>
+        !source.metalCase ||
+        (this.at(this.layout.caseLive + source.index) === 0 && this.anyFresh(source.caseSteps)),
+    );
+  }
+
+  private isCutEverywhere(): boolean {
+    return this.plan.sources.every((source) => this.allPointsOpen(source.index));
+  }
+
+  private isControlled(points: readonly number[]): boolean {
+    return points.some((point) => {
+      for (let person = 0; person < this.crew; person++) {
+        if (this.isOwnSure(point, person) || this.firm(point, person) === SURE) return true;
+      }
+      return false;
+    });
+  }
+
+  private isControlledEverywhere(): boolean {
+    return this.plan.sources.every(
+      ({ points }) => points.length === 0 || this.isControlled(points),
+    );
+  }
+
+  private mayRefuse(): boolean {
+    const open = isAnyEndOpen(this, 0);
+    return this.plan.sources.every((source) => {
+      const touched = source.points.some((at) => this.at(this.layout.points + at) !== CLOSED);
+      if (!touched && !(open && source.points.length > 0)) return true;
+      if (open && !this.allPointsOpen(source.index)) return false;
+      return !touched || this.isControlled(source.points);
+    });
+  }
+
+  private mayClose(): boolean {
+    return (
+      this.frontier() === this.steps.length &&
+      this.isWhole() &&
+      this.anyFresh(this.plan.ofKind.sign)
+    );
+  }
+
+  private lapseMoves(): void {
+    for (const what of STATED_LAPSES) {
+      const go = (extra: number, source: number, minutes: number, step: number) => {
+        const steps = this.endedBy(what, source, minutes, step);
+        const at = what === 'time' ? step : STATED_LAPSES.indexOf(what);
+        this.go(label('lapse', at, what === 'time' ? 1 : 0, extra), () =>
+          this.lapse(what, steps, source),
+        );
+      };
+      switch (what) {
+        case 'time':
+          for (const step of this.steps) {
+            if (step.keepsMs > 0 && (this.at(step.index) & FRESH) !== 0) go(0, -1, 0, step.index);
+          }
+          break;
+        case 'reEnergized':
+          for (const source of this.plan.sources) {
+            if (source.points.length > 0) go(source.index, source.index, 0, -1);
+          }
+          break;
+        case 'leftSight':
+          go(0, -1, 0, -1);
+          go(1, -1, LONG, -1);
+          break;
+        default:
+          go(0, -1, 0, -1);
+      }
+    }
+  }
+
+  /** The steps whose facts a lapse ends. */
+  private endedBy(what: Lapse, source: number, minutes: number, timed: number): number[] {
+    const ended: number[] = [];
+    for (const step of this.steps) {
+      const read = what === 'instrumentDoubt' && (this.at(step.index) & UNCHECKED) !== 0;
+      if (!read && !this.stands(step)) continue;
+      if (step.unless.includes(what) || this.isStanding(step, what, source, minutes, timed)) {
+        ended.push(step.index);
+      }
+    }
+    return ended;
+  }
+
+  private stands(step: PlanStep): boolean {
+    const { points, holders } = this.layout;
+    switch (step.do) {
+      case 'isolate': {
+        const exclusive = this.plan.points[step.point]?.control === 'exclusive';
+        const held = !exclusive || this.at(holders + step.point) !== 0;
+        return this.at(points + step.point) === OPEN && held;
+      }
+      case 'lock':
+        for (let person = 0; person < this.crew; person++) {
+          if (this.isOwnSure(step.point, person)) return true;
+        }
+        return false;
+      case 'wear':
+        for (let person = 0; person < this.crew; person++) {
+          if (this.isHere(person) && this.isFresh(step, person)) return true;
+        }
+        return false;
+      default:
+        return (this.at(step.index) & FRESH) !== 0;
+    }
+  }
+
+  private isStanding(
+    step: PlanStep,
+    what: Lapse,
+    source: number,
+    minutes: number,
+    timed: number,
+  ): boolean {
+    const own = this.plan.sources[step.source];
+    const proof = step.do === 'prove' && (own?.electrical ?? false);
+    switch (what) {
+      case 'time':
+        return timed < 0 ? step.keepsMs > 0 : step.index === timed;
+      case 'leftSight': {
+        if (proof) return true;
+        const release = own?.source.release;
+        const cool = step.do === 'release' && release !== undefined && 'cool' in release;
+        if (minutes >= LONG_ABSENCE_MINUTES && (step.do === 'tell' || cool)) return true;
+        return (
+          step.do === 'isolate' &&
+          this.plan.points[step.point]?.control === 'exclusive' &&
+          !this.isLockedAt(step.point) &&
+          this.at(this.layout.holders + step.point) !== 0
+        );
+      }
+      case 'panelTouched':
+        return proof;
+      case 'moved':
+        return step.do === 'open' && this.plan.ends[step.end]?.kind === 'prop';
+      case 'instrumentDoubt':
+        return (this.at(step.index) & UNCHECKED) !== 0;
+      case 'reEnergized': {
+        if (step.source < 0) return step.do === 'clear';
+        if (step.source === source) {
+          return ['isolate', 'lock', 'prove', 'case', 'release'].includes(step.do);
+        }
+        const stored = own?.source.release !== undefined && 'discharge' in own.source.release;
+        return step.do === 'release' && stored && (own?.fedBy.includes(source) ?? false);
+      }
+      default:
+        return false;
+    }
+  }
+
+  private waitMoves(): void {
+    const { layout, plan } = this;
+    const began = plan.sources.some(
+      (source) => source.waitMs > 0 && this.at(layout.cut + source.index) !== 0,
+    );
+    if (!began) return;
+    for (let by = 0; by < this.crew; by++) {
+      if (!this.isHere(by)) continue;
+      for (const at of plan.ofKind.release) {
+        const step = this.steps[at] as PlanStep;
+        if (this.waitMs(step) > 0 && this.isOpenTo(step, by, true))
+          this.doMoves(step, by, 'waited');
+      }
+    }
+  }
+
+  private dangerMoves(): void {
+    const { plan } = this;
+    for (const at of [...plan.ofKind.case, ...plan.ofKind.prove]) {
+      const step = this.steps[at] as PlanStep;
+      let open = false;
+      for (let by = 0; by < this.crew && !open; by++) {
+        open = this.isHere(by) && this.isOpenTo(step, by, false);
+      }
+      if (!open) continue;
+      (this.samples[at] as Sample).dangers.forEach((shown, how) =>
+        this.go(label('danger', at, 0, how), () => this.show(shown)),
+      );
+    }
+  }
+
+  private show(shown: Sample['dangers'][number]): void {
+    const { sourceIndex } = this.plan;
+    if (shown.doubt !== undefined) this.doubtInstrument();
+    if (shown.live !== undefined) this.sourceUnknown(sourceIndex.get(shown.live) ?? 0);
+    if (shown.caseLive !== undefined) this.caseReadLive(sourceIndex.get(shown.caseLive) ?? 0);
+  }
+
+  /** The label of an engine's move from this state. */
+  labelOf(state: JobState, command: Command, isDanger: boolean): number {
+    const { people } = this.layout;
+    const by = people.indexOf(command.by);
+    const step = (id: string) => this.plan.stepIndex.get(id) ?? 0;
+    switch (command.command) {
+      case 'do':
+        return this.labelOfDo(state, command, by, isDanger);
+      case 'notDone':
+      case 'correct':
+        return label(command.command, step(command.step), by, 0);
+      case 'window':
+        return label('window', step(command.step ?? ''), by, 0);
+      case 'join':
+        return label('join', 0, by, people.indexOf(command.person.id));
+      case 'leave':
+        return label('leave', 0, by, people.indexOf(command.person));
+      case 'handOver':
+        return label('handOver', 0, by, people.indexOf(command.to));
+      case 'removeLockFor': {
+        const lock = state.locks.find((each) => each.number === command.lock);
+        const handed = command.lock.endsWith('-handed');
+        const at = lock?.parked ? 255 : handed ? 254 : (lock?.point ?? 0);
+        return label('removeLockFor', at, by, people.indexOf(lock?.owner ?? ''));
+      }
+      case 'park': {
+        const how = command.as === 'usable' ? 0 : command.lock === undefined ? 1 : 2;
+        return label('park', 0, by, how);
+      }
+      case 'lapse': {
+        if (command.what === 'time') return label('lapse', step(command.step ?? ''), 1, 0);
+        const source = this.plan.sourceIndex.get(command.source ?? '') ?? 0;
+        const extra = command.what === 'leftSight' && command.minutes !== undefined ? 1 : source;
+        return label('lapse', STATED_LAPSES.indexOf(command.what), 0, extra);
+      }
+      case 'open':
+      case 'endWindow':
+      case 'refuse':
+      case 'evidenceHold':
+      case 'close':
+      case 'downTools':
+      case 'tingle':
+      case 'resume':
+        return label(command.command, 0, command.command === 'open' ? 0 : by, 0);
+      default:
+        throw new Error(`${command.command} is no move of the explorer.`);
+    }
+  }
+
+  private labelOfDo(
+    state: JobState,
+    command: Command & { command: 'do' },
+    by: number,
+    isDanger: boolean,
+  ): number {
+    const { result } = command;
+    const step = this.steps[this.plan.stepIndex.get(command.step) ?? 0] as PlanStep;
+    if (isDanger) return label('danger', step.index, 0, result.before?.shown === '177' ? 1 : 0);
+    const kind = command.mono > 0 ? 'waited' : 'do';
+    if (step.step.do === 'choose') {
+      const option = Object.keys(step.step.options).indexOf(result.option ?? '');
+      return label(kind, step.index, by, option);
+    }
+    const connector = state.connectors.find((each) => each.id === result.connector);
+    const place = connector ? this.plan.ofKind.disconnect.indexOf(connector.step) : 0;
+    return label(kind, step.index, by, place);
+  }
+}
