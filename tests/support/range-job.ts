@@ -1,7 +1,7 @@
 // The whole range job as a technician does it, from the first step to the hold that seals it.
 import { readFileSync } from 'node:fs';
 import { parse } from 'yaml';
-import { JobHand, pictureFrom } from './job-hand.ts';
+import { pictureFrom, type JobHand } from './job-hand.ts';
 
 const text = readFileSync(
   new URL('../../checklists/range-door-lock.yaml', import.meta.url),

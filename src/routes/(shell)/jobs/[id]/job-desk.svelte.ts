@@ -1,4 +1,5 @@
 /** One open job as its pages and components see it: the session of the device behind the desk of the UI. */
+import { SvelteMap } from 'svelte/reactivity';
 import type { Checklist } from '#lib/core/checklist/model.ts';
 import type { Order } from '#lib/core/job/commands.ts';
 import type { JobView } from '#lib/core/job/view-types.ts';
@@ -16,8 +17,8 @@ export class JobDesk implements Desk {
   readonly session: JobSession;
   readonly #device: Device;
   /** Taken, and not yet named by an entry. */
-  readonly #waiting = new Map<string, Photo>();
-  readonly #urls = new Map<string, string>();
+  readonly #waiting = new SvelteMap<string, Photo>();
+  readonly #urls = new SvelteMap<string, string>();
   #checklist: Checklist = $state.raw() as Checklist;
   readonly #entries: readonly Entry[];
   readonly #labels: ReadonlyMap<string, string>;

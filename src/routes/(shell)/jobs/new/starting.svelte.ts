@@ -77,7 +77,9 @@ export class Starting {
     if (text === undefined) return this.#failed(m.start_no_list());
     // Holding the button is the person's own word that they are authorized for this list.
     const known = this.people.find(({ id }) => id === this.who);
-    const competence = [...new Set([...(known?.competence ?? []), ...this.entry.competence])];
+    const before = known?.competence ?? [];
+    const more = this.entry.competence.filter((each) => !before.includes(each));
+    const competence = [...before, ...more];
     const name = known?.name ?? this.name.trim();
     const person = { id: known?.id ?? idFor(name, this.people), name, competence };
     const enrolled = await device.value.enrol(person, person.id);
