@@ -1,6 +1,6 @@
 /** Checklists on the device: a file as written, read and checked, and its identity. */
 import type { Checklist } from '#lib/core/checklist/model.ts';
-import { canonicalBytes, hex } from '#lib/core/record/index.ts';
+import { canonicalText, hex, utf8 } from '#lib/core/record/index.ts';
 import { purePrimitives } from '#lib/core/record/pure-primitives.ts';
 import type { ChecklistRow } from './schema.ts';
 import { done, failed } from './trouble.ts';
@@ -8,8 +8,6 @@ import type { Result } from './trouble.ts';
 
 export interface LoadedChecklist {
   readonly checklist: Checklist;
-  /** What was read from the file, before anything was made of it: the identity is taken of this. */
-  readonly json: unknown;
   /** What is kept beside the jobs that run on it. */
   readonly row: ChecklistRow;
 }
@@ -28,8 +26,26 @@ export async function readChecklistText(text: string): Promise<Result<LoadedChec
       `This checklist cannot be used.${where}${more} No job was opened. Mend the file, or take another checklist.`,
     );
   }
-  const { checklist, json } = loaded;
-  const sha256 = hex(purePrimitives.sha256(canonicalBytes(json)));
+  const { checklist } = loaded;
+  const json = canonicalText(loaded.json);
   const { id, revision, title } = checklist;
-  return done({ checklist, json, row: { sha256, id, revision, title, text } });
+  return done({ checklist, row: { sha256: identityOf(json), id, revision, title, text, json } });
+}
+
+/**
+ * A checklist that was read and checked when its job was opened, without reading its file again:
+ * `damaged` when it is not, byte for byte, the one that the record pins.
+ */
+export function keptChecklist(row: ChecklistRow, job: string): Result<LoadedChecklist> {
+  if (identityOf(row.json) === row.sha256) {
+    return done({ checklist: JSON.parse(row.json) as Checklist, row });
+  }
+  return failed(
+    'damaged',
+    `The checklist kept for job ${job} is not the one that its record names. Nothing was changed or deleted. Export the record as it stands, and go on in a new job.`,
+  );
+}
+
+function identityOf(json: string): string {
+  return hex(purePrimitives.sha256(utf8(json)));
 }

@@ -4,8 +4,7 @@ import type { Refusal } from '#lib/core/job/refusal.ts';
 import { readDisclosure } from '#lib/core/record/index.ts';
 import { purePrimitives } from '#lib/core/record/pure-primitives.ts';
 import { takeBallast } from './ballast.ts';
-import { readChecklistText } from './checklists.ts';
-import type { LoadedChecklist } from './checklists.ts';
+import { keptChecklist, readChecklistText } from './checklists.ts';
 import { deviceClock, freshUuid } from './clock.ts';
 import type { Clock } from './clock.ts';
 import { Connection } from './connection.ts';
@@ -21,7 +20,7 @@ import type { Program } from './seal-events.ts';
 import { JobSession } from './session.svelte.ts';
 import type { Ground } from './job-log.ts';
 import { DeviceStore } from './store.ts';
-import { done, failed } from './trouble.ts';
+import { done } from './trouble.ts';
 import type { Result, Trouble } from './trouble.ts';
 import { listenForNews } from './writer.ts';
 
@@ -185,11 +184,13 @@ export class Device {
     return { ok: true, session };
   }
 
-  /** Takes up a stored job: `unknown-job`, `damaged`, `unknown-checklist`, `bad-checklist` if not. */
+  /** Takes up a stored job: `unknown-job`, `damaged`, `unknown-checklist` if not. */
   async openJob(job: string): Promise<Result<JobSession>> {
     const stored = await this.store.readJob(job);
     if (!stored.ok) return stored;
-    const loaded = await this.#checklistOf(stored.value.row);
+    const kept = await this.store.readChecklist(stored.value.row.checklist);
+    if (!kept.ok) return kept;
+    const loaded = keptChecklist(kept.value, job);
     if (!loaded.ok) return loaded;
     const session = new JobSession(job, loaded.value, stored.value.row.lastBy, this.#ground());
     const begun = await session.begin();
@@ -231,17 +232,6 @@ export class Device {
   /** What the browser promised so far, without asking anything of the person. */
   lookAtKeeping(): Promise<Keeping> {
     return lookAtKeeping();
-  }
-
-  async #checklistOf(row: JobRow): Promise<Result<LoadedChecklist>> {
-    const kept = await this.store.readChecklist(row.checklist);
-    if (!kept.ok) return kept;
-    const loaded = await readChecklistText(kept.value.text);
-    if (!loaded.ok || loaded.value.row.sha256 === row.checklist) return loaded;
-    return failed(
-      'damaged',
-      `The checklist kept for job ${row.job} is not the one that its record names. Nothing was changed or deleted. Export the record as it stands, and go on in a new job.`,
-    );
   }
 
   #ground(): Ground {

@@ -13,7 +13,7 @@ import { ZipWriter } from '#lib/core/bag/zip-writer.ts';
 import type { KnownKey } from '#lib/core/bag/keys.ts';
 import { photosNamed, utf8 } from '#lib/core/record/index.ts';
 import { webPrimitives } from '#lib/crypto/web.ts';
-import { readChecklistText } from './checklists.ts';
+import { keptChecklist } from './checklists.ts';
 import { publicKeys, signerOf } from './keys.ts';
 import { readEntries } from './read-job.ts';
 import type { Recorded } from './read-job.ts';
@@ -123,16 +123,16 @@ async function folderOf(store: DeviceStore, job: string): Promise<Result<Folder>
   if (!entries.ok) return entries;
   const kept = await store.readChecklist(stored.value.row.checklist);
   if (!kept.ok) return kept;
-  const loaded = await readChecklistText(kept.value.text);
+  const loaded = keptChecklist(kept.value, job);
   if (!loaded.ok) return loaded;
   const keys = await keysOf(store, entries.value);
   if (!keys.ok) return keys;
   const photos = await photosOf(store, entries.value);
-  const { checklist, json, row } = loaded.value;
+  const { checklist, row } = loaded.value;
   const files = recordFolderFiles({
     lines: stored.value.lines,
     disclosures: inOrder(stored.value),
-    checklist: { yaml: row.text, json, checklist },
+    checklist: { yaml: row.text, json: JSON.parse(row.json), checklist },
     keys: keys.value,
     photos: photos.there,
   });

@@ -135,6 +135,7 @@ async function photosToStore(
   const named = new Set(events.flatMap((event) => photosNamed(event.body as unknown as Json)));
   const fresh = given.filter((photo) => named.has(photo.sha256));
   for (const photo of fresh) named.delete(photo.sha256);
+  if (named.size === 0) return done(fresh);
   const missing = await store.photosMissing([...named]);
   if (!missing.ok) return missing;
   const [first] = missing.value;

@@ -48,8 +48,20 @@ export async function enrol(
 /** The hand of a person: their key, and the act of signing with it. */
 export type Hand = Signer & { readonly publicKey: Uint8Array; readonly person: string };
 
+/** Hands already read, so that a tap costs one transaction and not two. A person keeps their key. */
+const handsRead = new WeakMap<Connection, Map<string, Hand>>();
+
 /** The hand that signs for a person; `no-key` when they were never enrolled here. */
 export async function signerOf(connection: Connection, person: string): Promise<Result<Hand>> {
+  const known = handsRead.get(connection) ?? new Map<string, Hand>();
+  const hand = known.get(person);
+  if (hand !== undefined) return done(hand);
+  const read = await readHand(connection, person);
+  if (read.ok) handsRead.set(connection, known.set(person, read.value));
+  return read;
+}
+
+async function readHand(connection: Connection, person: string): Promise<Result<Hand>> {
   const found = await connection.read(['keys'], async (tx) =>
     done((await tx.objectStore('keys').index('person').getAll(person))[0]),
   );

@@ -75,13 +75,15 @@ export interface PersonRow {
 }
 
 export interface ChecklistRow {
-  /** Digest of the canonical JSON. */
+  /** Digest of `json`: the identity that a job's first entry pins. */
   readonly sha256: string;
   readonly id: string;
   readonly revision: number;
   readonly title: string;
   /** The file as written. */
   readonly text: string;
+  /** What was read from it, as canonical JSON. */
+  readonly json: string;
 }
 
 export interface Stored extends DBSchema {
@@ -95,6 +97,8 @@ export interface Stored extends DBSchema {
   people: { key: string; value: PersonRow };
   checklists: { key: string; value: ChecklistRow };
   settings: { key: string; value: unknown };
+  /** The server's receipt of an entry, at `[job, seq]`: a `tlog-proof` text that was verified here. */
+  receipts: { key: [string, number]; value: string };
   ballast: { key: number; value: ArrayBuffer };
 }
 
@@ -112,6 +116,7 @@ export function upgrade(db: Database, from: number): void {
     db.createObjectStore('people', { keyPath: 'id' });
     db.createObjectStore('checklists', { keyPath: 'sha256' });
     db.createObjectStore('settings');
+    db.createObjectStore('receipts');
     db.createObjectStore('ballast');
   }
 }

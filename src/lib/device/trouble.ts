@@ -29,6 +29,8 @@ export const TROUBLE_CODES = [
   'not-recordable',
   'not-exported',
   'not-a-record',
+  'server-away',
+  'server-refused',
 ] as const;
 export type TroubleCode = (typeof TROUBLE_CODES)[number];
 

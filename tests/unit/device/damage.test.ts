@@ -78,8 +78,8 @@ test('two entries that changed places are found', async () => {
 test('a checklist that is not the one the record names is found; a missing one is said', async () => {
   const row = must(await device.store.readJob(job)).row;
   const kept = must(await device.store.readChecklist(row.checklist));
-  const text = kept.text.replace('revision: 1', 'revision: 2');
-  await spoil((tx) => tx.objectStore('checklists').put({ ...kept, text }));
+  const json = kept.json.replace('"revision":1', '"revision":2');
+  await spoil((tx) => tx.objectStore('checklists').put({ ...kept, json }));
   await expectDamaged(/not the one that its record names/);
   await spoil((tx) => tx.objectStore('checklists').delete(kept.sha256));
   expect(await device.openJob(job)).toMatchObject({ trouble: { code: 'unknown-checklist' } });
