@@ -27,7 +27,9 @@ export default defineConfig({
         test: {
           name: 'node',
           environment: 'node',
-          globalSetup: 'tests/support/postgres-on-demand.ts',
+          // A busy machine is no failure; a test that hangs still ends.
+          testTimeout: 60_000,
+          hookTimeout: 120_000,
           globalSetup: 'tests/support/postgres-on-demand.ts',
           include: questions.map((question) => `tests/${question}/**/*.test.ts`),
         },

@@ -30,7 +30,7 @@ describe('an archive is refused for', () => {
   it.each<[string, readonly RawFile[], RegExp]>([
     ['a name that climbs', [file({ name: 'bag/../../etc/passwd' })], /climbs/],
     ['a name that climbs in the middle', [file({ name: 'bag/x/../../y' })], /climbs/],
-    ['a name from the root', [file({ name: '/etc/passwd' })], /root/],
+    ['a name from the root', [file({ name: '/etc/passwd' })], /begins at/],
     ['a drive letter', [file({ name: 'C:/x' })], /characters/],
     ['backslashes', [file({ name: 'bag\\..\\x' })], /backslash/],
     ['an empty part', [file({ name: 'bag//x' })], /empty part/],

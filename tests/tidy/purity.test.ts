@@ -13,7 +13,10 @@ const banned: readonly { call: RegExp; instead: string }[] = [
   { call: /\brandomUUID\b/, instead: 'an identifier comes in as an argument' },
   { call: /\brandom(Bytes|SecretKey|PrivateKey)\b/, instead: 'keys come in as an argument' },
   { call: /\b(setTimeout|setInterval|queueMicrotask)\b/, instead: 'the core never waits' },
-  { call: /\b(localStorage|indexedDB|fetch)\s*[.(]/, instead: 'stores are outside the core' },
+  {
+    call: /\b(?:localStorage|indexedDB)\s*[.(]|\bfetch\s*\(/,
+    instead: 'stores are outside the core',
+  },
   { call: /\bprocess\.\w/, instead: 'the machine is outside the core' },
   { call: /\.toLocale\w*\(/, instead: "words follow the reader's place, and are written in ui" },
   { call: /\.localeCompare\(/, instead: 'compare code units: places sort letters differently' },
