@@ -26,7 +26,7 @@ import {
   type JobState,
 } from './state.ts';
 import { blockUnlessControlled, everIsFresh } from './energy.ts';
-import { isDueAgain } from './wanted.ts';
+import { isDueAgain, isWanted } from './wanted.ts';
 import type {
   ConnectorView,
   FactView,
@@ -62,6 +62,7 @@ function stateOf(state: JobState, step: PlanStep, by: string): StepState {
   if (!isSettled(state, step.index)) return 'todo';
   if (isFresh(state, step.index, by)) return 'done';
   if (isDueAgain(state, step)) return 'lapsed';
+  if (step.do === 'wear' && isWanted(state, step)) return 'lapsed'; /* for this person */
   return state.facts[step.index]?.ended === undefined ? 'done' : 'spent';
 }
 
@@ -186,7 +187,8 @@ function currentOf(state: JobState, views: readonly StepView[]): StepView | unde
     seen.add(at);
     const next = view.refusals.flatMap((refusal) => refusal.clears)[0];
     const step = next === undefined ? undefined : state.plan.stepIndex.get(next);
-    if (step === undefined || step === at) return view;
+    /* A step that stands cannot be the way on: what it says is what holds things up. */
+    if (step === undefined || step === at || views[step]?.state === 'done') return view;
     at = step;
   }
 }
