@@ -41,7 +41,8 @@ function askersOf(plan: Plan, step: PlanStep): number[] {
 
 const cache = new WeakMap<Plan, readonly (readonly number[])[]>();
 
-function askers(plan: Plan, step: number): readonly number[] {
+/** The steps whose gates ask about the fact of this one, by index. */
+export function askers(plan: Plan, step: number): readonly number[] {
   let table = cache.get(plan);
   if (!table) {
     table = plan.steps.map((each) => askersOf(plan, each));
@@ -64,14 +65,10 @@ function isPending(state: JobState, step: PlanStep, asking: readonly number[]): 
       if (state.points[step.point] === OPEN && held) return false;
       return state.points[step.point] !== CLOSED || isSourceWanted(state, step.source);
     }
-    case 'prove':
-    case 'release':
-    case 'tell':
-    case 'open':
-    case 'case':
-      return ((state.marks[step.index] ?? 0) & FRESH) === 0 && isWanted(state, step, asking);
+    case 'lock':
+      return isSourceWanted(state, step.source) && !everyoneLocked(state, step.point);
     default:
-      return false;
+      return ((state.marks[step.index] ?? 0) & FRESH) === 0 && isWanted(state, step, asking);
   }
 }
 
@@ -104,7 +101,8 @@ function everyoneLocked(state: JobState, point: number): boolean {
 
 /** Whether a step that was done has to be done again for something ahead: what a screen asks for. */
 export function isDueAgain(state: JobState, step: PlanStep): boolean {
-  if (((state.marks[step.index] ?? 0) & (SETTLED | FRESH)) !== SETTLED) return false;
+  const mark = state.marks[step.index] ?? 0;
+  if ((mark & SETTLED) === 0) return false;
   const point = state.plan.points[step.point];
   switch (step.do) {
     case 'isolate': {
@@ -117,7 +115,7 @@ export function isDueAgain(state: JobState, step: PlanStep): boolean {
     case 'wear':
       return false; /* a personal matter: its own gate asks whoever is about to act */
     default:
-      return isWanted(state, step);
+      return (mark & FRESH) === 0 && isWanted(state, step);
   }
 }
 
