@@ -12,8 +12,8 @@ export const A01: Replay = {
   id: 'A01',
   report: 'FACE 94MD038, NIOSHTIC 20026141',
   happened:
-    'A repairer who had asked for a few minutes in another shop took the cover off a microwave oven that ' +
-    'was plugged in and on, put a hand into the circuit, and died.',
+    'A repairer who had asked for a few minutes in another shop took the cover off a microwave ' +
+    'oven that was plugged in and on, put a hand into the circuit, and died.',
   checklist: 'microwave-capacitor',
   attempts: [
     {

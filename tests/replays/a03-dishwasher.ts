@@ -14,8 +14,8 @@ export const A03: Replay = {
   id: 'A03',
   report: 'Trade press report of a hearing at Elgin Sheriff Court on a death in 2009',
   happened:
-    'An experienced electrician ran a café dishwasher through a wash cycle to look at its wiring, and was ' +
-    'electrocuted.',
+    'An experienced electrician ran a café dishwasher through a wash cycle to look at its ' +
+    'wiring, and was electrocuted.',
   checklist: 'cafe-dishwasher',
   attempts: [
     {

@@ -7,8 +7,8 @@ export const A04: Replay = {
   id: 'A04',
   report: 'HSE prosecution, Southwark 2023, death in 2017',
   happened:
-    'A kitchen engineer died touching a waste unit: water in its wiring, an ineffective ground, no RCD; it ' +
-    'had been live for years and nobody knew.',
+    'A kitchen engineer died touching a waste unit: water in its wiring, an ineffective ground, ' +
+    'no RCD; it had been live for years and nobody knew.',
   checklist: 'kitchen-macerator',
   attempts: [
     {

@@ -16,8 +16,8 @@ export const A06: Replay = {
   id: 'A06',
   report: 'Forensic case of a trade magazine (ecmweb.com), trailer washer',
   happened:
-    'A repairer alone at night worked on a washer that was plugged in under a counter; the ground of the ' +
-    'supply had been defeated. He was found the next morning.',
+    'A repairer alone at night worked on a washer that was plugged in under a counter; the ' +
+    'ground of the supply had been defeated. He was found the next morning.',
   checklist: 'trailer-washer',
   attempts: [
     {

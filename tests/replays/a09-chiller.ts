@@ -7,8 +7,9 @@ export const A09: Replay = {
   id: 'A09',
   report: 'OSHA news release, chiller of a school, August 2022',
   happened:
-    'An apprentice cleaned a chiller whose fan had been stopped through the building system; the control ' +
-    'switch was neither locked nor tagged. It was the second death at the firm in about a year.',
+    'An apprentice cleaned a chiller whose fan had been stopped through the building system; the ' +
+    'control switch was neither locked nor tagged. It was the second death at the firm in about ' +
+    'a year.',
   checklist: 'school-chiller',
   attempts: [
     {

@@ -14,8 +14,8 @@ export const A10: Replay = {
   id: 'A10',
   report: 'Training text on a death at an oil furnace',
   happened:
-    'A technician in a crawl space had put the toggle switch off, but it was wired so that the power stayed ' +
-    'on. He was found three and a half hours after the customer had left.',
+    'A technician in a crawl space had put the toggle switch off, but it was wired so that the ' +
+    'power stayed on. He was found three and a half hours after the customer had left.',
   checklist: 'oil-furnace',
   attempts: [
     {

@@ -14,8 +14,9 @@ export const A12: Replay = {
   id: 'A12',
   report: 'Safety alert 78 of a group-training company, 2018 (egt.net.au)',
   happened:
-    'Two people had proved a circuit dead together. Then the tradesman switched “unaffected” circuits back ' +
-    'on, the wrong one among them. Nobody tested again, and the apprentice was shocked.',
+    'Two people had proved a circuit dead together. Then the tradesman switched “unaffected” ' +
+    'circuits back on, the wrong one among them. Nobody tested again, and the apprentice was ' +
+    'shocked.',
   checklist: 'lighting-circuit',
   attempts: [
     {

@@ -34,8 +34,8 @@ export const A14: Replay = {
   id: 'A14',
   report: 'HSE case, refrigeration firm, 2011',
   happened:
-    'A fitter disconnected a counter, taped over the breaker and left the bound live end. Two weeks later ' +
-    'another trade moved it: a short circuit at 240 V.',
+    'A fitter disconnected a counter, taped over the breaker and left the bound live end. Two ' +
+    'weeks later another trade moved it: a short circuit at 240 V.',
   checklist: 'cold-counter',
   attempts: [
     {

@@ -10,8 +10,8 @@ export const A16: Replay = {
   id: 'A16',
   report: 'Summary of an expert witness, domestic oven (expertinstitute.com)',
   happened:
-    'A serviceman found an oven overheating, lacked papers and parts, and left without disabling it. Three ' +
-    'weeks later it burned, and a child died.',
+    'A serviceman found an oven overheating, lacked papers and parts, and left without disabling ' +
+    'it. Three weeks later it burned, and a child died.',
   checklist: 'oven-thermostat',
   attempts: [
     {

@@ -23,8 +23,8 @@ export const A19: Replay = {
   id: 'A19',
   report: 'FACE 11CA007',
   happened:
-    'The door interlock of an industrial washer had been disconnected. A supervisor started it while a ' +
-    'worker leaned in; he was crushed.',
+    'The door interlock of an industrial washer had been disconnected. A supervisor started it ' +
+    'while a worker leaned in; he was crushed.',
   checklist: 'industrial-washer',
   attempts: [
     {

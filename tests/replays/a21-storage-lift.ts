@@ -29,8 +29,8 @@ export const A21: Replay = {
   id: 'A21',
   report: 'FACE 17OR022',
   happened:
-    'A technician lay inside a vertical store while a trainee jogged it. It moved the wrong way; he ordered ' +
-    'another input, and it crushed him.',
+    'A technician lay inside a vertical store while a trainee jogged it. It moved the wrong way; ' +
+    'he ordered another input, and it crushed him.',
   checklist: 'storage-lift',
   attempts: [
     {

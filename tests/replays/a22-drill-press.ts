@@ -19,8 +19,8 @@ export const A22: Replay = {
   id: 'A22',
   report: 'Safety alert 15 of an offshore regulator (nopsa.gov.au)',
   happened:
-    'A bit was changed on a drill press that nobody had isolated. A foot touched the pedal, the chuck key ' +
-    'caught the glove, and an arm broke.',
+    'A bit was changed on a drill press that nobody had isolated. A foot touched the pedal, the ' +
+    'chuck key caught the glove, and an arm broke.',
   checklist: 'drill-press',
   attempts: [
     {

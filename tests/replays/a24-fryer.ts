@@ -15,8 +15,8 @@ export const A24: Replay = {
   id: 'A24',
   report: 'OSHA inspection 202540936',
   happened:
-    'A mechanic came back at lunch with parts for a fryer. Five gallons of hot oil were drained into a pot on ' +
-    'a walkway; a cook tripped over it and was burned.',
+    'A mechanic came back at lunch with parts for a fryer. Five gallons of hot oil were drained ' +
+    'into a pot on a walkway; a cook tripped over it and was burned.',
   checklist: 'kitchen-fryer',
   attempts: [
     {

@@ -1,6 +1,6 @@
 /**
- * The replay of an accident: what was known before it, the act that hurt somebody, the words that the
- * engine refuses it with, and what would have opened it.
+ * The replay of an accident: what was known before it, the act that hurt somebody, the words that
+ * the engine refuses it with, and what would have opened it.
  */
 import { readFileSync } from 'node:fs';
 import { loadChecklist } from '#lib/core/checklist/load.ts';
@@ -27,7 +27,10 @@ export interface Attempt {
   readonly refused: RefusalCode;
   /** What then opens it; `never` with what is offered in its place. */
   readonly opens: readonly Tap[] | { readonly never: readonly Tap[] };
-  /** The interlocks that stand in the way; without the first the code is not said, without all the act passes. */
+  /**
+   * The interlocks that stand in the way; without the first the code is not said, without all the
+   * act passes.
+   */
   readonly gates?: readonly [string, ...string[]];
   /** The properties that the act would break, were the gates not there. */
   readonly breaks?: readonly PropertyId[];

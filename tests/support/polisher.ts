@@ -1,4 +1,6 @@
-/** A bench polisher in a fictional metal workshop: one of everything that the properties ask about. */
+/**
+ * A bench polisher in a fictional metal workshop: one of everything that the properties ask about.
+ */
 import type { Checklist, Step } from '#lib/core/checklist/model.ts';
 import type { StepResult } from '#lib/core/job/events.ts';
 import { MARA, METER, closed, did, later, notApplicable, opened, type Happening } from './trace.ts';

@@ -40,7 +40,10 @@ export function applyStep(draft: Draft, step: BookStep, event: DoneEvent): void 
   noteCount(draft, step, event.body.result);
 }
 
-/** A first hand, or a disconnect that goes on: what makes things worse counts at once, the rest not yet. */
+/**
+ * A first hand, or a disconnect that goes on: what makes things worse counts at once, the rest not
+ * yet.
+ */
 function applyPart(draft: Draft, step: BookStep, event: DoneEvent): void {
   if (step.twice) draft.halves = recordFor(draft.halves, { step: step.index, by: event.by });
   draft.steps = put(draft.steps, step.index, (draft.steps[step.index] ?? 0) | BEGUN);
@@ -205,7 +208,9 @@ function reseat(draft: Draft, step: BookStep, result: StepResult): void {
   );
 }
 
-/** A meter that was checked on a known source: nothing that it measured before is in doubt any more. */
+/**
+ * A meter that was checked on a known source: nothing that it measured before is in doubt any more.
+ */
 function noteCheck(draft: Draft, step: BookStep, result: StepResult): void {
   const instrument = result.instrument ?? '';
   const after = isCheckedAfter(result);

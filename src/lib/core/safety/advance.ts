@@ -107,7 +107,9 @@ function depart(draft: Draft, id: string): void {
   });
 }
 
-/** The firm's locks stay: in place of the parker's own, and wherever a source has no lock at all. */
+/**
+ * The firm's locks stay: in place of the parker's own, and wherever a source has no lock at all.
+ */
 function leaveFirmLock(draft: Draft, parker: string, number: string): void {
   const own = draft.holds.filter((hold) => isOwn(hold, parker)).map((hold) => hold.point);
   const bare = draft.book.sources
@@ -119,7 +121,9 @@ function leaveFirmLock(draft: Draft, parker: string, number: string): void {
   }
 }
 
-/** The incoming locks are on before the outgoing ones come off, each as sure as the one it replaces. */
+/**
+ * The incoming locks are on before the outgoing ones come off, each as sure as the one it replaces.
+ */
 function handOver(draft: Draft, { from, to, lock }: EventBodies['job.handedOver']): void {
   const own = draft.holds.filter((hold) => isOwn(hold, from));
   for (const { point, sure } of own) {

@@ -6,7 +6,10 @@ export function presentPerson(scene: Scene, id: string): Present | undefined {
   return scene.people.find((person) => person.id === id);
 }
 
-/** Everyone who works: all who are present, and the one who acts even if nobody wrote that they came. */
+/**
+ * Everyone who works: all who are present, and the one who acts even if nobody wrote that they
+ * came.
+ */
 export function workers(scene: Scene, by: string): string[] {
   const ids = scene.people.map((person) => person.id);
   return ids.includes(by) ? ids : [...ids, by];

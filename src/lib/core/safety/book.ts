@@ -250,8 +250,8 @@ function feedersOf(checklist: Checklist, id: string): string[] {
 }
 
 /**
- * Time constant R·C times ln(V0/V) (the discharge of a capacitor through a resistor), in milliseconds;
- * NaN when a quantity is missing, and NaN is never waited for long enough.
+ * Time constant R·C times ln(V0/V) (the discharge of a capacitor through a resistor), in
+ * milliseconds; NaN when a quantity is missing, and NaN is never waited for long enough.
  */
 function residualOf(checklist: Checklist, id: string, source: Source, release: Release): Residual {
   const ids = Object.keys(checklist.sources);

@@ -1,6 +1,6 @@
 /**
- * Time as the properties see it: a running clock within one run of it, and across a restart only when
- * the wall clock says that less than two minutes passed, forwards.
+ * Time as the properties see it: a running clock within one run of it, and across a restart only
+ * when the wall clock says that less than two minutes passed, forwards.
  */
 import type { Stamp } from '../job/events.ts';
 import { endFact } from './facts.ts';

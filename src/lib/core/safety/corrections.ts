@@ -17,7 +17,10 @@ export function applyCorrection(draft: Draft, step: BookStep, by: string): void 
   draft.unchecked = dropFor(draft.unchecked, index);
 }
 
-/** One person's correction of their own lock, or of what they wear, leaves everyone else's as it was. */
+/**
+ * One person's correction of their own lock, or of what they wear, leaves everyone else's as it
+ * was.
+ */
 function takeBackOwn(draft: Draft, step: BookStep, by: string): boolean {
   if (step.do === 'lock' && ownHold(draft, step.point, by) !== undefined) {
     unsureHolds(draft, (hold) => hold.point === step.point && hold.owner === by && !hold.firm);

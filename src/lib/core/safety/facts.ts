@@ -1,4 +1,6 @@
-/** How facts end, and how points, locks and people change: the small moves that events are made of. */
+/**
+ * How facts end, and how points, locks and people change: the small moves that events are made of.
+ */
 import { FRESH, put, type Draft, type Hold } from './scene.ts';
 
 /** Ends the facts of these steps, whatever their kind left behind. */
@@ -43,7 +45,9 @@ export function unsureHolds(draft: Draft, which: (hold: Hold) => boolean): void 
   draft.holds = draft.holds.map((hold) => (which(hold) ? { ...hold, sure: false } : hold));
 }
 
-/** Puts a lock or tag on; an older one of the same owner at the same point is the same one restated. */
+/**
+ * Puts a lock or tag on; an older one of the same owner at the same point is the same one restated.
+ */
 export function putOn(draft: Draft, hold: Hold): void {
   const others = draft.holds.filter(
     (one) => one.point !== hold.point || one.owner !== hold.owner || one.firm !== hold.firm,
@@ -57,7 +61,10 @@ function byPointAndOwner(a: Hold, b: Hold): number {
   return Number(a.firm) - Number(b.firm);
 }
 
-/** Takes locks and tags off; a point that nothing keeps any more takes the proofs of its source with it. */
+/**
+ * Takes locks and tags off; a point that nothing keeps any more takes the proofs of its source with
+ * it.
+ */
 export function takeOffHolds(draft: Draft, which: (hold: Hold) => boolean): void {
   const gone = draft.holds.filter(which);
   if (gone.length === 0) return;

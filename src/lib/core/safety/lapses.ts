@@ -1,7 +1,7 @@
 /**
  * The lapse table: what each lapse ends, written from the table of the checklist format. Where the
- * table leaves room the stricter reading stands: a lapse that names no source, instrument or step means
- * all of them, and a step that a lapse lists has ended whatever its row says.
+ * table leaves room the stricter reading stands: a lapse that names no source, instrument or step
+ * means all of them, and a step that a lapse lists has ended whatever its row says.
  */
 import type { Lapse } from '../checklist/model.ts';
 import type { EventBodies } from '../job/events.ts';
@@ -88,7 +88,9 @@ function endSuspended(draft: Draft): void {
   draft.book.points.forEach((_, index) => endHolding(draft, index));
 }
 
-/** The source of that name; without a name, or with one that nobody knows, every one it could be. */
+/**
+ * The source of that name; without a name, or with one that nobody knows, every one it could be.
+ */
 function namedSources(draft: Draft, id: string | undefined): number[] {
   const named = id === undefined ? undefined : draft.book.sourceAt.get(id);
   if (named !== undefined) return [named];

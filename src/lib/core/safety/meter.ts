@@ -11,7 +11,10 @@ const knownSourceTolerance = 0.1;
 const caseLimitVolts = 5;
 const categoryRanks: Readonly<Record<string, number>> = { 'CAT II': 2, 'CAT III': 3, 'CAT IV': 4 };
 
-/** Why a proof of dead proves nothing; null when it does (live, dead, live; one meter, fit and in date). */
+/**
+ * Why a proof of dead proves nothing; null when it does (live, dead, live; one meter, fit and in
+ * date).
+ */
 export function proofFault(
   scene: Scene,
   step: BookStep,
@@ -83,7 +86,10 @@ export function isCheckedAfter(result: StepResult): boolean {
   return checkFault(result.after, 'after') === null;
 }
 
-/** Whether a case test shows that the case may be touched: the meter checked first, every pair below 5 V. */
+/**
+ * Whether a case test shows that the case may be touched: the meter checked first, every pair below
+ * 5 V.
+ */
 export function isCaseClear(step: BookStep, result: StepResult): boolean {
   if (!isCheckedBefore(result)) return false;
   if (result.after !== undefined && !isCheckedAfter(result)) return false;

@@ -1,4 +1,7 @@
-/** Runs the properties over a trace: all twelve fused for the explorer, one alone, or a whole record. */
+/**
+ * Runs the properties over a trace: all twelve fused for the explorer, one alone, or a whole
+ * record.
+ */
 import type { Checklist } from '../checklist/model.ts';
 import type { EventType, JobEvent } from '../job/events.ts';
 import { advance } from './advance.ts';
@@ -49,8 +52,8 @@ const watching: ReadonlyMap<EventType, readonly Property[]> = new Map(
 );
 
 /**
- * The state before the first event. `kept` counts shelf lives on the running clock; under `told` they
- * end only when a lapse says so, which is what an explorer wants that has no clock.
+ * The state before the first event. `kept` counts shelf lives on the running clock; under `told`
+ * they end only when a lapse says so, which is what an explorer wants that has no clock.
  */
 export function startSafety(checklist: Checklist, time: 'kept' | 'told' = 'kept'): SafetyState {
   return firstScene(checklist, time);
@@ -62,8 +65,8 @@ export function stepSafety(state: SafetyState, event: JobEvent): Stepped {
 }
 
 /**
- * The state as a short exact text, no digest of it: no later event of one run of the clock can tell two
- * states of one checklist apart whose texts are equal.
+ * The state as a short exact text, no digest of it: no later event of one run of the clock can tell
+ * two states of one checklist apart whose texts are equal.
  */
 export function safetyKey(state: SafetyState): string {
   return sceneKey(state);
@@ -84,7 +87,9 @@ export type Verdicts = Readonly<
   Record<PropertyId, { readonly holds: boolean; readonly violations: readonly Violation[] }>
 >;
 
-/** Every property over one whole trace. The events have the shape that the record's schema checks. */
+/**
+ * Every property over one whole trace. The events have the shape that the record's schema checks.
+ */
 export function runMonitors(checklist: Checklist, events: Iterable<JobEvent>): Verdicts {
   let state = startSafety(checklist);
   const violations: Violation[] = [];

@@ -7,15 +7,16 @@ export const exposedWork: Property = {
   id: 'P1',
   name: 'no exposed work on a live source',
   says:
-    'A step that exposes a person to a source happens only while that source is isolated at every ' +
-    'declared point, under control (a lock of every person working, or the plug in one person’s ' +
-    'exclusive control), its stored energy released, and proven dead since.',
+    'A step that exposes a person to a source happens only while that source is isolated at ' +
+    'every declared point, under control (a lock of every person working, or the plug in one ' +
+    'person’s exclusive control), its stored energy released, and proven dead since.',
   explains:
-    'Every step with `exposes` counts, whatever its kind, the first of two hands included; a refused try ' +
-    'does not. Everyone present works, and so does whoever acts. A lock counts once its owner has ' +
-    'stated it after the point was last isolated; a plug in sight covers one person, and with more every one needs a ' +
-    'lock on some plug of that source. A tag counts with one further measure, at a point declared for it. A raised part ' +
-    'whose prop is no longer known to hold stops every exposed step but the one that props or lowers it.',
+    'Every step with `exposes` counts, whatever its kind, the first of two hands included; a ' +
+    'refused try does not. Everyone present works, and so does whoever acts. A lock counts once ' +
+    'its owner has stated it after the point was last isolated; a plug in sight covers one ' +
+    'person, and with more every one needs a lock on some plug of that source. A tag counts with ' +
+    'one further measure, at a point declared for it. A raised part whose prop is no longer ' +
+    'known to hold stops every exposed step but the one that props or lowers it.',
   watches: ['step.done'],
   check(scene, event, step) {
     if (event.type !== 'step.done' || step === undefined) return null;

@@ -7,15 +7,18 @@ export const leftSafe: Property = {
   id: 'P10',
   name: 'left safe',
   says:
-    'A job ends, or a person leaves it, only parked usable (put together, tested), parked shut (isolated so ' +
-    'that the household cannot undo it, ends insulated and covered, tagged, somebody told, an owner and a ' +
-    'date), refused, held as evidence, or handed back; there is nothing between.',
+    'A job ends, or a person leaves it, only parked usable (put together, tested), parked shut ' +
+    '(isolated so that the household cannot undo it, ends insulated and covered, tagged, ' +
+    'somebody told, an owner and a date), refused, held as evidence, or handed back; there is ' +
+    'nothing between.',
   explains:
-    'Handed back: nothing open, no lock or tag of anyone, every point restored, signed. Parked usable: nothing open, no lock, ' +
-    'every point restored, and a fresh case test of each source behind a metal case. Parked shut: every source with points isolated at ' +
-    'each of them with at least one lock, every open end listed as insulated with a reason, and a date. Who was told ' +
-    'and who owns the date are private values that may be erased, so no property reads them. No live window ' +
-    'is open at any of these. Nobody leaves a lock behind, and the last one does not simply leave.',
+    'Handed back: nothing open, no lock or tag of anyone, every point restored, signed. Parked ' +
+    'usable: nothing open, no lock, every point restored, and a fresh case test of each source ' +
+    'behind a metal case. Parked shut: every source with points isolated at each of them with at ' +
+    'least one lock, every open end listed as insulated with a reason, and a date. Who was told ' +
+    'and who owns the date are private values that may be erased, so no property reads them. No ' +
+    'live window is open at any of these. Nobody leaves a lock behind, and the last one does not ' +
+    'simply leave.',
   watches: ['job.closed', 'job.parked', 'person.left', 'job.handedOver'],
   check(scene, event) {
     switch (event.type) {

@@ -5,13 +5,13 @@ export const caseFirst: Property = {
   id: 'P11',
   name: 'case before hands',
   says:
-    'No hand on metal that a source could have made live before a fresh reading from case to proven ' +
-    'ground; again after it is restored.',
+    'No hand on metal that a source could have made live before a fresh reading from case to ' +
+    'proven ground; again after it is restored.',
   explains:
-    'Hands are on the metal when a plug is pulled, when anything is opened, closed, disconnected or ' +
-    'reseated, when contacts are measured or energy is released, and in every exposed step. The test counts when the ' +
-    'meter was checked first and every pair reads below 5 V. Each source behind a metal case asks for its own, ' +
-    'unless it is proved dead at that moment.',
+    'Hands are on the metal when a plug is pulled, when anything is opened, closed, disconnected ' +
+    'or reseated, when contacts are measured or energy is released, and in every exposed step. ' +
+    'The test counts when the meter was checked first and every pair reads below 5 V. Each ' +
+    'source behind a metal case asks for its own, unless it is proved dead at that moment.',
   watches: ['step.done'],
   check(scene, event, step) {
     if (event.type !== 'step.done') return null;

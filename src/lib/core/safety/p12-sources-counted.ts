@@ -6,12 +6,13 @@ export const sourcesCounted: Property = {
   id: 'P12',
   name: 'every source counted',
   says:
-    'Nothing is proven dead before the sources were counted on the machine itself, and the points secured ' +
-    'are no fewer than the sources.',
+    'Nothing is proven dead before the sources were counted on the machine itself, and the ' +
+    'points secured are no fewer than the sources.',
   explains:
-    'The last count recorded in this job, at the latest with the proof itself, is a whole number from one to the number of declared sources: a ' +
-    'machine with more than the checklist knows is not this checklist’s machine. A source is proved only ' +
-    'with each of its points isolated and under control; the others may still be live.',
+    'The last count recorded in this job, at the latest with the proof itself, is a whole number ' +
+    'from one to the number of declared sources: a machine with more than the checklist knows is ' +
+    'not this checklist’s machine. A source is proved only with each of its points isolated and ' +
+    'under control; the others may still be live.',
   watches: ['step.done'],
   check(scene, event, step) {
     if (event.type !== 'step.done') return null;

@@ -5,11 +5,12 @@ export const openAtRestoration: Property = {
   id: 'P2',
   name: 'nothing open at restoration',
   says:
-    'A source is restored only when every connector, cover, prop, jumper and loose part that was opened ' +
-    'has been closed again.',
+    'A source is restored only when every connector, cover, prop, jumper and loose part that was ' +
+    'opened has been closed again.',
   explains:
-    'A live window restores too; it may leave open the ends that its step names, never a connector. A ' +
-    'correction never closes anything: what was opened stays open until it is closed.',
+    'A live window restores too; it may leave open the ends that its step names, never a ' +
+    'connector. A correction never closes anything: what was opened stays open until it is ' +
+    'closed.',
   watches: ['step.done', 'window.opened'],
   check(scene, event, step) {
     const { book } = scene;

@@ -8,14 +8,15 @@ export const ownLock: Property = {
   id: 'P4',
   name: 'own lock, own key',
   says:
-    'A lock comes off by the hand of the person who put it on, or through the complete absent-owner ' +
-    'procedure.',
+    'A lock comes off by the hand of the person who put it on, or through the complete ' +
+    'absent-owner procedure.',
   explains:
-    'The procedure is complete when the owner is away, three facts are written (that they are away, how they were ' +
-    'sought, how they will know before they work here again), and someone other than the one who cuts ' +
-    'the lock authorizes it (29 CFR 1910.147(e)(3)). At a handover the incoming person has a lock on every ' +
-    'point where the outgoing one’s comes off, hung before or named in the handover. The firm’s own lock, left while a job was parked, comes off by ' +
-    'the hand of whoever unlocks that point.',
+    'The procedure is complete when the owner is away, three facts are written (that they are ' +
+    'away, how they were sought, how they will know before they work here again), and someone ' +
+    'other than the one who cuts the lock authorizes it (29 CFR 1910.147(e)(3)). At a handover ' +
+    'the incoming person has a lock on every point where the outgoing one’s comes off, hung ' +
+    'before or named in the handover. The firm’s own lock, left while a job was parked, comes ' +
+    'off by the hand of whoever unlocks that point.',
   watches: ['step.done', 'person.left', 'job.handedOver', 'lock.removedFor'],
   check(scene, event, step) {
     switch (event.type) {

@@ -6,12 +6,12 @@ export const proofDies: Property = {
   id: 'P5',
   name: 'a proof dies',
   says:
-    'After a suspension, a handover, a restoration, a lapse of time or a touched isolation point there is ' +
-    'no exposed step before a new proof.',
+    'After a suspension, a handover, a restoration, a lapse of time or a touched isolation point ' +
+    'there is no exposed step before a new proof.',
   explains:
-    'What ends a proof is the lapse table, and what a checklist adds to it; also an isolation point of its source ' +
-    'that was operated again or that nothing keeps any more. A proof that was made and has ended ' +
-    'breaks this property; one that was never made breaks P1.',
+    'What ends a proof is the lapse table, and what a checklist adds to it; also an isolation ' +
+    'point of its source that was operated again or that nothing keeps any more. A proof that ' +
+    'was made and has ended breaks this property; one that was never made breaks P1.',
   watches: ['step.done'],
   check(scene, event, step) {
     if (event.type !== 'step.done' || step === undefined) return null;

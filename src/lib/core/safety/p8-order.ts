@@ -10,12 +10,14 @@ export const order: Property = {
   name: 'order',
   says: 'No step before the steps it needs; no step twice except where its undoing allows it.',
   explains:
-    'Every earlier step of the file, but for neighbours that stand together, was done or left out with a ' +
-    'reason, and not taken back since: by a correction, or by its opposite (isolate and restore, open and ' +
-    'close) unless the file has that opposite between the two. “Not applicable” holds while the outcome does ' +
-    'not call for the step, and such a step is not done. Named needs are fresh facts; ' +
-    'what must be worn or bare is so on the one who acts. To say, see or measure a thing again undoes nothing, so only acts and outcomes are done once. Locks and equipment are each person’s own, connectors are taken one ' +
-    'by one, and a step for two hands is finished by a second person.',
+    'Every earlier step of the file, but for neighbours that stand together, was done or left ' +
+    'out with a reason, and not taken back since: by a correction, or by its opposite (isolate ' +
+    'and restore, open and close) unless the file has that opposite between the two. “Not ' +
+    'applicable” holds while the outcome does not call for the step, and such a step is not ' +
+    'done. Named needs are fresh facts; what must be worn or bare is so on the one who acts. To ' +
+    'say, see or measure a thing again undoes nothing, so only acts and outcomes are done once. ' +
+    'Locks and equipment are each person’s own, connectors are taken one by one, and a step for ' +
+    'two hands is finished by a second person.',
   check(scene, event, step) {
     if (event.type === 'window.opened') {
       if (step === undefined) return `${event.body.step} is not a step of this checklist`;
@@ -141,7 +143,9 @@ function againFault(scene: Scene, step: BookStep, event: Act): string | null {
   return step.twice ? secondHandFault(scene, step, event.by, part === true) : null;
 }
 
-/** Saying, seeing or measuring a thing again undoes nothing: only acts and outcomes are done once. */
+/**
+ * Saying, seeing or measuring a thing again undoes nothing: only acts and outcomes are done once.
+ */
 const STATEMENTS: ReadonlySet<StepKind> = new Set<StepKind>([
   'confirm',
   'tell',

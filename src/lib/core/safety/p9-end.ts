@@ -6,10 +6,11 @@ export const end: Property = {
   name: 'an end is an end',
   says: 'After a job is closed or stopped, only amendments.',
   explains:
-    'An end is closed, refused or held as evidence; after it come amendments, erasures of private values, ' +
-    'changes of keys, and what the program notes of itself. A parked job waits: it is resumed before ' +
-    'anything else, though people may come, facts lapse and an absent owner’s lock be removed. With tools down ' +
-    'people come and go, and there is a way back, a way out, and notes; a live window may always be closed. A job is opened once.',
+    'An end is closed, refused or held as evidence; after it come amendments, erasures of ' +
+    'private values, changes of keys, and what the program notes of itself. A parked job waits: ' +
+    'it is resumed before anything else, though people may come, facts lapse and an absent ' +
+    'owner’s lock be removed. With tools down people come and go, and there is a way back, a way ' +
+    'out, and notes; a live window may always be closed. A job is opened once.',
   check(scene, event) {
     if (event.type === 'job.opened' && scene.stage !== 'notOpened') return 'a job is opened once';
     switch (scene.stage) {

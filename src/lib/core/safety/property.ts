@@ -29,8 +29,8 @@ export interface Property {
   /** The events that could break it; absent: all. */
   readonly watches?: readonly EventType[];
   /**
-   * What the event breaks, in words; null when it breaks nothing. `scene` is the past at the time of the
-   * event, without it; `step` is the step that the event names, if the checklist has it.
+   * What the event breaks, in words; null when it breaks nothing. `scene` is the past at the time
+   * of the event, without it; `step` is the step that the event names, if the checklist has it.
    */
   readonly check: (scene: Scene, event: JobEvent, step: BookStep | undefined) => string | null;
 }

@@ -1,10 +1,10 @@
 /**
  * What a trace has said so far, as far as any property asks about it: the past of all twelve in one
- * small value. Nothing here is a rule; the rules are in `p1-…` to `p12-…`, and what an event changes is
- * in `advance.ts`, `lapses.ts` and `clock.ts`.
+ * small value. Nothing here is a rule; the rules are in `p1-…` to `p12-…`, and what an event
+ * changes is in `advance.ts`, `lapses.ts` and `clock.ts`.
  *
- * Everything is immutable and shared between scenes where it did not change, so that an explorer can
- * keep millions of them.
+ * Everything is immutable and shared between scenes where it did not change, so that an explorer
+ * can keep millions of them.
  */
 import type { Checklist, StepKind } from '../checklist/model.ts';
 import type { Instrument } from '../job/events.ts';
@@ -57,7 +57,9 @@ export interface Clock {
   readonly boot: string;
   readonly mono: number;
   readonly at: string;
-  /** Added to `mono`: the running time since the first event, across restarts whose gap is known. */
+  /**
+   * Added to `mono`: the running time since the first event, across restarts whose gap is known.
+   */
   readonly offset: number;
 }
 
@@ -93,13 +95,18 @@ export interface Scene {
   readonly doubted: readonly string[];
   /** Measurements since the last good check of their instrument. */
   readonly unchecked: readonly { readonly step: number; readonly instrument: string }[];
-  /** When each fact with a shelf life was made, in running milliseconds; empty when time is told. */
+  /**
+   * When each fact with a shelf life was made, in running milliseconds; empty when time is told.
+   */
   readonly made: readonly { readonly step: number; readonly at: number }[];
   /** By source: running milliseconds when it was last isolated at every point, or Infinity. */
   readonly isolatedAt: readonly number[];
 }
 
-/** A scene while one event is being applied: the fields may be replaced, their contents never changed. */
+/**
+ * A scene while one event is being applied: the fields may be replaced, their contents never
+ * changed.
+ */
 export type Draft = { -readonly [K in keyof Scene]: Scene[K] };
 
 export function firstScene(checklist: Checklist, time: 'kept' | 'told'): Scene {

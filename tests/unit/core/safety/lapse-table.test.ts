@@ -6,8 +6,8 @@ import { COOL, ISOLATED, POLISHER, polisherWith } from '../../../support/polishe
 import { MARA, did, lapsed, stamped, type Happening } from '../../../support/trace.ts';
 
 // A workshop where every fact stands at once: a tested case, a proof, a drained capacitor, a cool
-// spindle, a plug in sight, a lock, gloves, a briefing, a seated prop, a roll call and a reading that
-// was taken since the last check of its meter.
+// spindle, a plug in sight, a lock, gloves, a briefing, a seated prop, a roll call and a reading
+// that was taken since the last check of its meter.
 const standing: readonly Happening[] = [
   ...ISOLATED,
   did('raise'),

@@ -22,7 +22,10 @@ const cut = [...before(ISOLATED, 'cool')];
 const minutes = (seconds: number) => later(seconds / 60);
 const drain = (result: StepResult = DRAINED) => did('drain', result);
 
-/** With `capacitor` in its place; the capacitor of the polisher waits 163.6 s (tau 47 s, 325 V to 10 V). */
+/**
+ * With `capacitor` in its place; the capacitor of the polisher waits 163.6 s (tau 47 s, 325 V to 10
+ * V).
+ */
 function charge(capacitor: Partial<Source>, mains: Partial<Source> = {}) {
   return polisherWith({
     sources: {
