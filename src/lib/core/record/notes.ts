@@ -5,7 +5,7 @@
  * way to a text here is `openNote`, which wants the keys.
  */
 import { base64, fromBase64, hex, joined, sameBytes, textOf, utf8 } from './bytes.ts';
-import { verifyStrictly } from './ed25519.ts';
+import { checkedKey, verifyStrictly } from './ed25519.ts';
 import { flawed, good } from './outcome.ts';
 import type { Outcome } from './outcome.ts';
 import type { Primitives } from './primitives.ts';
@@ -44,6 +44,24 @@ export function noteKeyId(key: NoteKey, primitives: Pick<Primitives, 'sha256'>):
 export function noteKeyText(key: NoteKey, primitives: Pick<Primitives, 'sha256'>): string {
   const encoded = base64(joined(new Uint8Array([TYPE_ED25519]), key.publicKey));
   return `${key.name}+${hex(noteKeyId(key, primitives))}+${encoded}`;
+}
+
+/** Reads the one-line spelling; the id must be that of the key. */
+export function readNoteKey(
+  text: string,
+  primitives: Pick<Primitives, 'sha256'>,
+): Outcome<NoteKey> {
+  const [name = '', id, ...rest] = text.split('+');
+  // The key's own Base 64 may hold plus signs.
+  const bytes = fromBase64(rest.join('+'));
+  if (bytes?.length !== 33 || bytes[0] !== TYPE_ED25519 || !isNoteName(name)) {
+    return flawed('bad-note', 'A note key is written as name, id and key with plus signs between.');
+  }
+  const checked = checkedKey(bytes.slice(1));
+  if (!checked.ok) return checked;
+  const key = { name, publicKey: checked.value };
+  if (hex(noteKeyId(key, primitives)) === id) return good(key);
+  return flawed('bad-note', `The id in the note key of “${name}” is not that of its key.`);
 }
 
 /** Signs a text that ends in a line feed and holds no other control character. */
