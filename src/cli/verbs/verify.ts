@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { readTrust, type KeyList } from '../../lib/core/bag/keys.ts';
 import type { BagReport } from '../../lib/core/bag/summary.ts';
 import { verifyBag, verifyUnpacked, type VerifyOptions } from '../../lib/core/bag/verify-bag.ts';
-import { nodePrimitives } from '../../lib/crypto/node.ts';
+import { nodePrimitives, pooledPrimitives } from '../../lib/crypto/node.ts';
 import { readArguments } from '../arguments.ts';
 import { fileOnDisk, sourceOnDisk } from '../file-on-disk.ts';
 import { doesNotHold, holds, Unusable, type Io, type Verb } from '../verb.ts';
@@ -37,11 +37,11 @@ async function verify(
           throw new Unusable(`${full} is a link or a device; a bag has only files.`);
         return fileOnDisk(full.slice(join(bag, '/').length).replaceAll('\\', '/'), full);
       });
-    return verifyUnpacked(files, trust, nodePrimitives, options);
+    return verifyUnpacked(files, trust, pooledPrimitives, options);
   }
   const source = sourceOnDisk(bag);
   try {
-    return await verifyBag(source, trust, nodePrimitives, options);
+    return await verifyBag(source, trust, pooledPrimitives, options);
   } finally {
     source.close();
   }

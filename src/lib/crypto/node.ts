@@ -23,6 +23,7 @@ const plain = ({ buffer, byteOffset, length }: Buffer): Uint8Array =>
 
 export const nodePrimitives: Primitives = {
   sha256: (bytes) => plain(hash('sha256', bytes, 'buffer')),
+  sha256Hex: (bytes) => hash('sha256', bytes, 'hex'),
   hashStream(name) {
     const running = createHash(name);
     return { update: (bytes) => void running.update(bytes), digest: () => plain(running.digest()) };

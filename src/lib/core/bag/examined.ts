@@ -54,6 +54,8 @@ export interface Examined {
   /** All entries, when every line could be read. */
   readonly sealed: readonly SealedEntry[] | null;
   readonly events: readonly Outcome<JobEvent>[];
+  /** What happened, when every line and every body could be read. */
+  readonly story: readonly JobEvent[] | null;
   readonly checklist: Outcome<Checklist>;
   readonly disclosures: Outcome<readonly KeptDisclosure[]>;
   readonly receipts: readonly SeqReceipt[];
@@ -111,6 +113,9 @@ export async function examined(
   const sealed = lines.flatMap((line) => (line.ok ? [line.value] : []));
   const bytes = (path: string): Uint8Array => payloadBytes(files, path) ?? new Uint8Array();
   const infoText = textFile(files, 'bag-info.txt');
+  const whole = lines.length > 0 && sealed.length === lines.length;
+  const events = sealed.map(({ entry }) => eventOf(entry));
+  const story = events.flatMap((event) => (event.ok ? [event.value] : []));
   return {
     files,
     trust,
@@ -118,8 +123,9 @@ export async function examined(
     info: infoText === null ? 'it is missing, or not UTF-8 text' : readBagInfo(infoText),
     keys: readKeyList(bytes(KEYS), primitives),
     lines,
-    sealed: lines.length > 0 && sealed.length === lines.length ? sealed : null,
-    events: sealed.map(({ entry }) => eventOf(entry)),
+    sealed: whole ? sealed : null,
+    events,
+    story: whole && story.length === sealed.length ? story : null,
     checklist: readChecklist(bytes(CHECKLIST_YAML), bytes(CHECKLIST_JSON)),
     disclosures: readDisclosures(bytes(DISCLOSURES), primitives),
     receipts: await receiptsOf(files, sealed, trust, primitives),
@@ -144,11 +150,4 @@ async function receiptsOf(
     receipts.push({ seq: place.seq, opened });
   }
   return receipts.sort((one, other) => one.seq - other.seq);
-}
-
-/** The events of a record of which every body could be read; `null` otherwise. */
-export function allEvents(bag: Examined): readonly JobEvent[] | null {
-  if (bag.sealed === null) return null;
-  const events = bag.events.flatMap((event) => (event.ok ? [event.value] : []));
-  return events.length === bag.sealed.length ? events : null;
 }

@@ -1,6 +1,5 @@
 /** The report as a whole: one sentence of verdict, every check, every finding, and what job it was. */
 import type { Examined } from './examined.ts';
-import { allEvents } from './examined.ts';
 import type { Check, CheckId, Finding } from './report.ts';
 
 /** What a reader wants to know of the job before anything else. */
@@ -88,7 +87,7 @@ function sentence(
 
 function jobOf(bag: Examined): JobSummary | null {
   const { sealed, checklist } = bag;
-  const opened = allEvents(bag)?.[0];
+  const opened = bag.story?.[0];
   const [first, last] = [sealed?.[0], sealed?.at(-1)];
   if (sealed === null || opened?.type !== 'job.opened' || !first || !last) return null;
   const { id, revision } = opened.body.checklist;

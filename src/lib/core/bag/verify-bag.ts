@@ -132,10 +132,17 @@ async function judgedAll(
   archive: Verdict,
   options: VerifyOptions,
 ): Promise<readonly Check[]> {
+  const runs: Checks = {
+    ...Object.fromEntries([...checkSafety(bag)].map(([id, verdict]) => [id, () => verdict])),
+    ...CHECKS,
+    ...options.checks,
+  } as Checks;
+  // Signatures take nine tenths of the time, on other threads where there are any: begun first.
+  const signatures = Promise.resolve(runs['record.signatures'](bag, options));
   const verdicts = new Map<CheckId, Verdict>([['archive', archive]]);
-  for (const [id, verdict] of checkSafety(bag)) verdicts.set(id, verdict);
-  for (const [id, run] of Object.entries({ ...CHECKS, ...options.checks })) {
-    verdicts.set(id as CheckId, await run(bag, options));
+  for (const [id, run] of Object.entries(runs)) {
+    const verdict = id === 'record.signatures' ? signatures : run(bag, options);
+    verdicts.set(id as CheckId, await verdict);
   }
   return CHECK_IDS.map((id) => ({ id, ...(verdicts.get(id) ?? notRun('Not run.')) }));
 }

@@ -86,7 +86,11 @@ export function parseCanonical(bytes: Uint8Array, bounds: Bounds): Outcome<Json>
   } catch {
     return flawed('not-json', 'It is not valid JSON.');
   }
-  const found = inspect(value, bounds.numbers === 'integers');
+  const found = inspect(value, {
+    integers: bounds.numbers === 'integers',
+    // Strict UTF-8 holds no half pair, so that only an escape can name one.
+    surrogates: text.includes('\\u'),
+  });
   if (found !== 'sorted' && found !== 'unsorted') return flawed(found, PROFILE_SAYS[found]);
   // Sorted already: the platform's own writer gives the canonical text, several times faster.
   const again = found === 'sorted' ? JSON.stringify(value) : canonicalText(value);
@@ -108,16 +112,23 @@ const BAD_NAMES: ReadonlySet<string> = new Set(['__proto__', 'constructor', 'pro
 
 type Inspection = 'sorted' | 'unsorted' | keyof typeof PROFILE_SAYS;
 
-function inspect(value: Json, integers: boolean): Inspection {
-  if (typeof value === 'string') return LONE_SURROGATE.test(value) ? 'not-plain' : 'sorted';
+interface Wanted {
+  readonly integers: boolean;
+  readonly surrogates: boolean;
+}
+
+function inspect(value: Json, wanted: Wanted): Inspection {
+  if (typeof value === 'string') {
+    return wanted.surrogates && LONE_SURROGATE.test(value) ? 'not-plain' : 'sorted';
+  }
   if (typeof value === 'number') {
-    return integers && !Number.isSafeInteger(value) ? 'not-plain' : 'sorted';
+    return wanted.integers && !Number.isSafeInteger(value) ? 'not-plain' : 'sorted';
   }
   if (value === null || typeof value === 'boolean') return 'sorted';
   let sorted: Inspection = 'sorted';
   if (Array.isArray(value)) {
     for (const item of value as readonly Json[]) {
-      const found = inspect(item, integers);
+      const found = inspect(item, wanted);
       if (found === 'not-plain') return found;
       if (found === 'unsorted') sorted = found;
     }
@@ -126,10 +137,11 @@ function inspect(value: Json, integers: boolean): Inspection {
   const members = value as { readonly [name: string]: Json };
   let last = '';
   for (const name of Object.keys(members)) {
-    if (BAD_NAMES.has(name) || LONE_SURROGATE.test(name)) return 'not-plain';
+    if (BAD_NAMES.has(name)) return 'not-plain';
+    if (wanted.surrogates && LONE_SURROGATE.test(name)) return 'not-plain';
     if (name < last) sorted = 'unsorted';
     last = name;
-    const found = inspect(members[name] as Json, integers);
+    const found = inspect(members[name] as Json, wanted);
     if (found === 'not-plain') return found;
     if (found === 'unsorted') sorted = found;
   }
@@ -139,7 +151,12 @@ function inspect(value: Json, integers: boolean): Inspection {
 const QUOTE = 0x22;
 const BACKSLASH = 0x5c;
 
+const BRACE = 0x7b;
+const BRACKET = 0x5b;
+
 function deeperThan(bytes: Uint8Array, most: number): boolean {
+  // Fewer openings than levels allowed, wherever they stand: nothing more to count.
+  if (!hasMoreThan(bytes, BRACE, BRACKET, most)) return false;
   let depth = 0;
   let inText = false;
   for (let at = 0; at < bytes.length; at += 1) {
@@ -149,11 +166,22 @@ function deeperThan(bytes: Uint8Array, most: number): boolean {
       else if (byte === QUOTE) inText = false;
     } else if (byte === QUOTE) {
       inText = true;
-    } else if (byte === 0x7b || byte === 0x5b) {
+    } else if (byte === BRACE || byte === BRACKET) {
       depth += 1;
       if (depth > most) return true;
     } else if (byte === 0x7d || byte === 0x5d) {
       depth -= 1;
+    }
+  }
+  return false;
+}
+
+function hasMoreThan(bytes: Uint8Array, one: number, other: number, most: number): boolean {
+  let count = 0;
+  for (const byte of [one, other]) {
+    for (let at = bytes.indexOf(byte); at !== -1; at = bytes.indexOf(byte, at + 1)) {
+      count += 1;
+      if (count > most) return true;
     }
   }
   return false;

@@ -12,7 +12,7 @@ import type { Json } from './canonical.ts';
 import { checkedKey, verifyWithCheckedKey } from './ed25519.ts';
 import { checkedEntry, FORMAT_VERSION, NO_PREV } from './entry.ts';
 import type { Entry } from './entry.ts';
-import { ENTRY_TYPE, preAuthentication } from './envelope.ts';
+import { entryMessage } from './envelope.ts';
 import { flawed, good } from './outcome.ts';
 import type { Outcome } from './outcome.ts';
 import type { Primitives, Signer } from './primitives.ts';
@@ -40,7 +40,8 @@ const OPENING = '{"entry":';
 const BETWEEN = ',"sig":"';
 /** Bytes of a line after the entry: `,"sig":"`, 86 characters of signature, `"}`. */
 const TAIL = BETWEEN.length + 86 + 2;
-const LEAF = new Uint8Array([0]);
+
+type Hashing = Pick<Primitives, 'sha256' | 'sha256Hex'>;
 
 /**
  * Seals the next entry. `head` is the end of the record so far, or null for the first.
@@ -51,7 +52,7 @@ export async function sealEntry(
   fields: EntryFields,
   head: Head | null,
   signer: Signer,
-  primitives: Pick<Primitives, 'sha256'>,
+  primitives: Hashing,
 ): Promise<Outcome<SealedEntry>> {
   const entry = {
     ...fields,
@@ -74,22 +75,21 @@ export async function sealEntry(
   if (!read.ok) return read;
   const checked = checkedEntry(read.value);
   if (!checked.ok) return checked;
-  const signature = await signer.sign(preAuthentication(ENTRY_TYPE, payload));
+  const signature = await signer.sign(entryMessage(payload));
   const sig = base64url(signature);
   const line = joined(utf8(OPENING), payload, utf8(`${BETWEEN}${sig}"}`));
   return good({ entry: checked.value, line, hash: lineHash(line, primitives), sig });
 }
 
 /** SHA-256(0x00 ‖ line), hex: the RFC 6962 leaf hash of a line without its line feed. */
-export function lineHash(line: Uint8Array, primitives: Pick<Primitives, 'sha256'>): string {
-  return hex(primitives.sha256(joined(LEAF, line)));
+export function lineHash(line: Uint8Array, primitives: Hashing): string {
+  const leaf = new Uint8Array(line.length + 1);
+  leaf.set(line, 1);
+  return primitives.sha256Hex?.(leaf) ?? hex(primitives.sha256(leaf));
 }
 
 /** Reads one line (without its line feed) for its form; signature and chain are judged elsewhere. */
-export function readLine(
-  line: Uint8Array,
-  primitives: Pick<Primitives, 'sha256'>,
-): Outcome<SealedEntry> {
+export function readLine(line: Uint8Array, primitives: Hashing): Outcome<SealedEntry> {
   const read = parseCanonical(line, LINE_BOUNDS);
   if (!read.ok) return read;
   const value = read.value as { readonly [name: string]: Json };
@@ -117,7 +117,7 @@ export function signatureStands(
   primitives: Pick<Primitives, 'verify'>,
 ): boolean | Promise<boolean> {
   const signature = fromBase64url(sealed.sig) ?? new Uint8Array();
-  const message = preAuthentication(ENTRY_TYPE, signedBytes(sealed));
+  const message = entryMessage(signedBytes(sealed));
   return verifyWithCheckedKey(primitives, publicKey, message, signature);
 }
 

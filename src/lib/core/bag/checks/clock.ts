@@ -5,9 +5,9 @@
  * trusted alone, and nothing here says that either was right.
  */
 import { instantOf } from '../../record/instant.ts';
+import type { Entry } from '../../record/entry.ts';
 import type { SealedEntry } from '../../record/sealed.ts';
 import { uuidTime } from '../../record/uuid.ts';
-import { allEvents } from '../examined.ts';
 import type { Examined } from '../examined.ts';
 import { failure, judged, remark } from '../report.ts';
 import type { Finding, Verdict } from '../report.ts';
@@ -23,13 +23,14 @@ const NUMBER_MS = 24 * 60 * 60 * 1000;
 
 export function checkClock(bag: Examined): Verdict {
   const { sealed } = bag;
-  const events = allEvents(bag);
+  const events = bag.story;
   if (sealed === null || events === null) return unreadable('the record');
   const findings: Finding[] = [];
-  for (let seq = 1; seq < sealed.length; seq += 1) {
-    const [before, entry] = [sealed[seq - 1], sealed[seq]];
-    if (before === undefined || entry === undefined) continue;
-    findings.push(...pairFindings(before, entry));
+  let before: Ticked | null = null;
+  for (const { entry } of sealed) {
+    const now: Ticked = { entry, wall: msOf(entry.at) };
+    if (before !== null) findings.push(...pairFindings(before, now));
+    before = now;
   }
   findings.push(...actedFindings(events, sealed), ...seenFindings(sealed));
   const first = sealed[0]?.entry;
@@ -52,13 +53,23 @@ export function checkClock(bag: Examined): Verdict {
 
 const msOf = (at: string): number => instantOf(at)?.ms ?? Number.NaN;
 
-function pairFindings(before: SealedEntry, after: SealedEntry): Finding[] {
+interface Ticked {
+  readonly entry: Entry;
+  readonly wall: number;
+}
+
+const NONE: readonly Finding[] = [];
+
+function pairFindings(before: Ticked, after: Ticked): readonly Finding[] {
   const [one, two] = [before.entry, after.entry];
-  const wall = msOf(two.at) - msOf(one.at);
+  const wall = after.wall - before.wall;
   const noted = two.type === 'clock.noted';
+  const ran = two.mono - one.mono;
+  const quiet = wall - ran >= -BACK_MS && wall - ran <= AHEAD_MS;
+  if (one.boot === two.boot && ran >= 0 && (noted || quiet)) return NONE;
   const where = lineAt(two.seq);
   if (one.boot !== two.boot) {
-    if (noted) return [];
+    if (noted) return NONE;
     return [
       failure(
         'clock-restart',
@@ -67,7 +78,6 @@ function pairFindings(before: SealedEntry, after: SealedEntry): Finding[] {
       ),
     ];
   }
-  const ran = two.mono - one.mono;
   if (ran < 0) {
     return [
       failure(
@@ -77,9 +87,8 @@ function pairFindings(before: SealedEntry, after: SealedEntry): Finding[] {
       ),
     ];
   }
-  if (noted) return [];
   const drift = Math.round((wall - ran) / 1000);
-  if (wall - ran < -BACK_MS) {
+  if (wall < ran) {
     return [
       failure(
         'clock-back',
@@ -88,19 +97,16 @@ function pairFindings(before: SealedEntry, after: SealedEntry): Finding[] {
       ),
     ];
   }
-  if (wall - ran > AHEAD_MS) {
-    return [
-      failure(
-        'clock-ahead',
-        `At entry ${two.seq} the wall clock is ${drift} s ahead of the running clock, and nothing notes it.`,
-        where,
-      ),
-    ];
-  }
-  return [];
+  return [
+    failure(
+      'clock-ahead',
+      `At entry ${two.seq} the wall clock is ${drift} s ahead of the running clock, and nothing notes it.`,
+      where,
+    ),
+  ];
 }
 
-type Events = NonNullable<ReturnType<typeof allEvents>>;
+type Events = NonNullable<Examined['story']>;
 
 /** An entry about an earlier act says when that was; it cannot have been later than the entry. */
 function actedFindings(events: Events, sealed: readonly SealedEntry[]): Finding[] {

@@ -1,7 +1,7 @@
 /** `checklist`, `photos`, `disclosures`: what stands beside the record, and is pinned by it. */
 import { photosNamed } from '../../record/chain.ts';
 import { canonicalText } from '../../record/canonical.ts';
-import { allEvents, payloadOf } from '../examined.ts';
+import { payloadOf } from '../examined.ts';
 import type { Examined } from '../examined.ts';
 import { CHECKLIST_JSON, DISCLOSURES, photoPath, shownPath } from '../layout.ts';
 import { readAllShown } from '../read-folder.ts';
@@ -13,7 +13,7 @@ import { lineAt } from './record.ts';
 
 export function checkChecklist(bag: Examined): Verdict {
   const { files, checklist } = bag;
-  const opened = allEvents(bag)?.[0];
+  const opened = bag.story?.[0];
   if (opened?.type !== 'job.opened') return unreadable('the first entry');
   const { id, revision, sha256 } = opened.body.checklist;
   const file = `data/${CHECKLIST_JSON}`;
@@ -111,7 +111,7 @@ function shownFindings({ files }: Examined, checklist: Checklist): Finding[] {
 
 export function checkPhotos(bag: Examined): Verdict {
   const { files, info, sealed } = bag;
-  const events = allEvents(bag);
+  const events = bag.story;
   if (sealed === null || events === null) return unreadable('the record');
   const named = new Map<string, number>();
   for (const { entry } of sealed) {
@@ -183,7 +183,7 @@ export function checkPhotos(bag: Examined): Verdict {
 
 export function checkDisclosures(bag: Examined): Verdict {
   const { sealed, disclosures } = bag;
-  const events = allEvents(bag);
+  const events = bag.story;
   if (sealed === null || events === null) return unreadable('the record');
   const file = `data/${DISCLOSURES}`;
   if (!disclosures.ok) {

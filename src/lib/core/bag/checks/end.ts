@@ -1,7 +1,6 @@
 /** `record.end`: is it proven that the record goes no further than here? */
 import { manifestOf } from '../../record/chain.ts';
 import type { SealedEntry } from '../../record/sealed.ts';
-import { allEvents } from '../examined.ts';
 import type { Examined } from '../examined.ts';
 import { failure, held, judged, remark } from '../report.ts';
 import type { Finding, Verdict } from '../report.ts';
@@ -10,7 +9,7 @@ import { lineAt } from './record.ts';
 
 export function checkEnd(bag: Examined): Verdict {
   const { sealed, receipts } = bag;
-  const events = allEvents(bag);
+  const events = bag.story;
   if (sealed === null || events === null) return unreadable('the record');
   const at = events.findLastIndex(
     ({ type }) => type === 'job.closed' || type === 'job.refused' || type === 'evidence.held',

@@ -1,6 +1,6 @@
 /** `front`: does the front page say what the record says? It is made again, and compared. */
 import { sameBytes, textOf } from '../../record/bytes.ts';
-import { allEvents, payloadBytes, payloadOf } from '../examined.ts';
+import { payloadBytes, payloadOf } from '../examined.ts';
 import type { Examined } from '../examined.ts';
 import type { FrontInput } from '../front/front-input.ts';
 import { claimedLanguage, frontBytes } from '../front/front-page.ts';
@@ -51,7 +51,7 @@ export function checkFront(bag: Examined): Verdict {
 /** What the front page of this bag is made from; `null` when a part cannot be read. */
 export function frontInputOf(bag: Examined, language: FrontLanguage): FrontInput | null {
   const { files, sealed, checklist, disclosures, keys, info } = bag;
-  const events = allEvents(bag);
+  const events = bag.story;
   const [record, json] = [files.get(`data/${RECORD}`), files.get(`data/${CHECKLIST_JSON}`)];
   if (sealed === null || events === null || events[0]?.type !== 'job.opened') return null;
   if (!checklist.ok || !disclosures.ok || !keys.ok || !record || !json) return null;

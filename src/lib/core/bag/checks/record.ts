@@ -78,8 +78,8 @@ export function checkChain({ sealed }: Examined): Verdict {
   return judged(walked(sealed, checkedLink), 'Every entry names the hash of the one before it.');
 }
 
-/** Signatures asked for at once: enough to keep a browser's threads busy. */
-const AT_ONCE = 256;
+/** Signatures asked for at once: enough to keep every thread busy while the other checks run. */
+const AT_ONCE = 4096;
 
 export async function checkSignatures({ sealed, keys, primitives }: Examined): Promise<Verdict> {
   if (sealed === null) return unreadable('the record');
@@ -88,13 +88,11 @@ export async function checkSignatures({ sealed, keys, primitives }: Examined): P
   const findings: Finding[] = [];
   for (let from = 0; from < sealed.length && findings.length < MOST_FINDINGS; from += AT_ONCE) {
     const batch = sealed.slice(from, from + AT_ONCE);
-    const stands = await Promise.all(
-      batch.map((entry) => {
-        const key = known.get(entry.entry.key);
-        return key !== undefined && signatureStands(entry, key, primitives);
-      }),
-    );
-    for (const [at, stood] of stands.entries()) {
+    const asked = batch.map((entry) => {
+      const key = known.get(entry.entry.key);
+      return key !== undefined && signatureStands(entry, key, primitives);
+    });
+    for (const [at, stood] of (await Promise.all(asked)).entries()) {
       if (stood) continue;
       const seq = from + at;
       const key = batch[at]?.entry.key ?? '';

@@ -3,14 +3,13 @@ import type { Checklist } from '../../checklist/model.ts';
 import type { JobEvent } from '../../job/events.ts';
 import { PROPERTIES, runMonitors } from '../../safety/index.ts';
 import type { PropertyId } from '../../safety/index.ts';
-import { allEvents } from '../examined.ts';
 import type { Examined } from '../examined.ts';
 import { failure, judged, notRun, SAFETY_CHECKS } from '../report.ts';
 import type { SafetyCheckId, Verdict } from '../report.ts';
 import { lineAt } from './record.ts';
 
 export function checkSafety(bag: Examined): ReadonlyMap<SafetyCheckId, Verdict> {
-  const events = allEvents(bag);
+  const events = bag.story;
   if (events === null || !bag.checklist.ok) {
     const says = 'Not run: the record or its checklist could not be read.';
     return new Map(SAFETY_CHECKS.map((id) => [id, notRun(says)]));

@@ -1,5 +1,5 @@
 /** `receipts` and `timestamps`: what others, not the device, can say about when the record was there. */
-import { allEvents, payloadBytes, payloadOf } from '../examined.ts';
+import { payloadBytes, payloadOf } from '../examined.ts';
 import type { Examined } from '../examined.ts';
 import { receiptPath, RECORD } from '../layout.ts';
 import type { Outcome } from '../../record/outcome.ts';
@@ -70,7 +70,7 @@ export async function checkTimestamps(
   const tokens = payloadOf(bag.files).flatMap(({ path, place }) =>
     place.kind === 'timestamp' ? [{ path, place }] : [],
   );
-  const events = allEvents(bag);
+  const events = bag.story;
   if (bag.sealed === null || events === null) return unreadable('the record');
   if (tokens.length === 0) return notRun('Not run: the bag has no outside time-stamps.');
   const authorities = bag.trust?.authorities ?? [];

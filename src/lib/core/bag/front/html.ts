@@ -27,10 +27,12 @@ const ESCAPES: Readonly<Record<string, string>> = {
 const UNSEEN =
   /[\u0000-\u0008\u000b-\u001f\u007f-\u009f\u00ad\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb]|[\u{e0000}-\u{e007f}]/gu;
 
+const NEEDS_CARE = new RegExp(`[&<>"'\`]|${UNSEEN.source}`, 'u');
 /* eslint-enable no-control-regex */
 
 /** Text as HTML text. */
 export function escaped(text: string): string {
+  if (!NEEDS_CARE.test(text)) return text;
   return text
     .replace(/[&<>"'`]/g, (found) => ESCAPES[found] ?? found)
     .replace(UNSEEN, (found) => {

@@ -1,4 +1,5 @@
 /** The timeline as inline SVG: a band for each source, marks for steps, refusals and lapses. */
+import type { JobEvent } from '../../job/events.ts';
 import { instantOf } from '../../record/instant.ts';
 import { bandsOf } from './bands.ts';
 import type { BandState, SourceBands } from './bands.ts';
@@ -117,28 +118,40 @@ function typedText(label: string, most: number): string {
   return letters.length <= most ? label : `${letters.slice(0, most - 1).join('')}…`;
 }
 
+/** One mark of a kind for each pixel: more could not be told apart, however long the record. */
 function marks({ input }: Telling, at: readonly number[], y: number): Content {
+  const drawn = new Set<string>();
   return input.events.map((event, seq) => {
     const x = at[seq] ?? LEFT;
-    if (event.type === 'try.refused') {
-      return el('path', {
-        d: `M${x - 4} ${y - 4}L${x + 4} ${y + 4}M${x - 4} ${y + 4}L${x + 4} ${y - 4}`,
-        stroke: '#b3261e',
-        'stroke-width': 2,
-        fill: 'none',
-      });
-    }
-    if (event.type === 'fact.lapsed' || event.type === 'clock.noted') {
-      return el('polygon', {
-        points: `${x},${y - 5} ${x + 5},${y + 4} ${x - 5},${y + 4}`,
-        fill: '#ffffff',
-        stroke: '#222222',
-      });
-    }
-    return event.type === 'step.done'
-      ? el('line', { x1: x, x2: x, y1: y - 5, y2: y + 5, stroke: '#222222' })
-      : null;
+    const kind = MARKS[event.type];
+    if (kind === undefined || drawn.has(`${kind}${x}`)) return null;
+    drawn.add(`${kind}${x}`);
+    return mark(kind, x, y);
   });
+}
+
+type Mark = 'step' | 'refused' | 'lapse';
+
+const MARKS: Readonly<Partial<Record<JobEvent['type'], Mark>>> = {
+  'step.done': 'step',
+  'try.refused': 'refused',
+  'fact.lapsed': 'lapse',
+  'clock.noted': 'lapse',
+};
+
+function mark(kind: Mark, x: number, y: number): Html {
+  switch (kind) {
+    case 'step':
+      return el('line', { x1: x, x2: x, y1: y - 5, y2: y + 5, stroke: '#222222' });
+    case 'refused': {
+      const d = `M${x - 4} ${y - 4}L${x + 4} ${y + 4}M${x - 4} ${y + 4}L${x + 4} ${y - 4}`;
+      return el('path', { d, stroke: '#b3261e', 'stroke-width': 2, fill: 'none' });
+    }
+    case 'lapse': {
+      const points = `${x},${y - 5} ${x + 5},${y + 4} ${x - 5},${y + 4}`;
+      return el('polygon', { points, fill: '#ffffff', stroke: '#222222' });
+    }
+  }
 }
 
 function axis({ story }: Telling, y: number): Content {
