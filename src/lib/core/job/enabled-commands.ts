@@ -132,13 +132,28 @@ function exitCandidates(state: JobState, by: string): By[] {
   ];
 }
 
+/** The number of the lock that is put on at a handover, where the one who takes over has none yet. */
+function handedLock(state: JobState, by: string, to: string): string {
+  const has = (point: number) =>
+    state.locks.some((lock) => lock.owner === to && lock.point === point);
+  const bare = state.locks.find(
+    (lock) => lock.owner === by && !lock.parked && !has(lock.point),
+  )?.point;
+  return `${to}-${bare ?? 'none'}`;
+}
+
 function peopleCandidates(state: JobState, by: string, bounds: Bounds): By[] {
   const orders: By[] = [];
   for (const person of bounds.people) {
     if (!personOf(state, person.id)?.present) orders.push({ command: 'join', person, by });
     else {
       orders.push({ command: 'leave', person: person.id, by });
-      orders.push({ command: 'handOver', to: person.id, lock: `${person.id}-handed`, by });
+      orders.push({
+        command: 'handOver',
+        to: person.id,
+        lock: handedLock(state, by, person.id),
+        by,
+      });
     }
   }
   for (const number of new Set(state.locks.map((lock) => lock.number))) {

@@ -15,7 +15,7 @@ import {
   UNCHECKED,
   UNKNOWN,
 } from '../../job/state.ts';
-import { AWAY, HANDED, HERE, SURE, UNSURE } from './layout.ts';
+import { AWAY, HERE, SURE, UNSURE } from './layout.ts';
 import { RowView } from './row-view.ts';
 
 const HELD = FRESH | UNCHECKED;
@@ -79,9 +79,8 @@ export class RowActs extends RowView {
   private unsure(point: number): void {
     for (let person = 0; person < this.crew; person++) {
       const at = point * this.crew + person;
-      const [own, firm] = [this.own(point, person), this.firm(point, person)];
-      if (own !== 0 && (own & 1) === 0) this.put(this.layout.own + at, own - 1);
-      if (firm === SURE) this.put(this.layout.firm + at, UNSURE);
+      if (this.own(point, person) === SURE) this.put(this.layout.own + at, UNSURE);
+      if (this.firm(point, person) === SURE) this.put(this.layout.firm + at, UNSURE);
     }
   }
 
@@ -225,26 +224,19 @@ export class RowActs extends RowView {
       if (given === 0) continue;
       this.put(layout.own + point * crew + from, 0);
       const has = this.own(point, to) !== 0 || this.firm(point, to) !== 0;
-      const sure = (given & 1) === 0 ? SURE : UNSURE;
-      if (!has) this.put(layout.own + point * crew + to, sure + HANDED);
+      if (!has) this.put(layout.own + point * crew + to, given);
     }
     this.put(layout.here + from, AWAY);
   }
 
-  /** Takes off the locks of one number: a firm's, one that was handed, or the own one of one point. */
-  removeLock(person: number, which: 'firm' | 'handed' | number): void {
-    const { layout, crew } = this;
+  /** Takes off the lock of this person at a point, or the firm's that they left (at every point). */
+  removeLock(person: number, at: number | 'firm'): void {
+    const place = at === 'firm' ? this.layout.firm : this.layout.own;
     for (const point of this.plan.points) {
-      const at = point.index * crew + person;
-      const own = this.own(point.index, person);
-      const goes =
-        which === 'firm'
-          ? this.firm(point.index, person) !== 0
-          : which === 'handed'
-            ? own > HANDED
-            : which === point.index && own !== 0 && own <= HANDED;
-      if (!goes) continue;
-      this.put((which === 'firm' ? layout.firm : layout.own) + at, 0);
+      if (at !== 'firm' && at !== point.index) continue;
+      const lock = place + point.index * this.crew + person;
+      if (this.at(lock) === 0) continue;
+      this.put(lock, 0);
       this.end((this.plan.sources[point.source] as PlanSource).proveSteps);
     }
     this.endClear();

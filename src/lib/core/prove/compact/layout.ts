@@ -28,11 +28,12 @@ export const STATUSES: readonly JobState['status'][] = [
   'evidenceHold',
 ];
 
-/** A lock as one number; an own lock of a handover is told apart, since one number may hang at many points. */
-export const NO_LOCK = 0;
+/** The last of them that is no end. */
+export const LAST_OPEN = 4;
+
+/** A lock as one number; 0 for none. */
 export const UNSURE = 1;
 export const SURE = 2;
-export const HANDED = 2; /* added to the two above */
 
 /** A person as one number. */
 export const UNKNOWN_PERSON = 0;
@@ -126,7 +127,7 @@ export function layoutOf(plan: Plan, bounds: Bounds): Layout {
     hands,
     points: place(points, 2),
     holders: place(points, personBits),
-    own: place(points * people.length, 3),
+    own: place(points * people.length, 2),
     firm: place(points * people.length, 2),
     ends: place(plan.ends.length, 1),
     off: place(disconnects, 4),
@@ -170,9 +171,11 @@ export function pack(layout: Layout, row: Int32Array, out: Int32Array, at: numbe
   const { word, shift, length, words } = layout;
   const steps = layout.plan.steps.length;
   for (let each = 0; each < words; each++) out[at + each] = 0;
+  const ended = (row[layout.status] as number) > LAST_OPEN;
   for (let each = 0; each < length; each++) {
     const value = row[each] as number;
-    if (value === 0) continue;
+    if (value === 0 || (ended && each !== layout.status))
+      continue; /* after an end only notes follow */
     const code = each < steps ? markCode(value) : value;
     const to = at + (word[each] as number);
     out[to] = (out[to] as number) | (code << (shift[each] as number));
@@ -216,8 +219,7 @@ export function rowOf(layout: Layout, state: JobState): Int32Array {
   for (const lock of state.locks) {
     const at = lock.point * people.length + person(lock.owner);
     const sure = lock.sure ? SURE : UNSURE;
-    if (lock.parked) row[layout.firm + at] = sure;
-    else row[layout.own + at] = lock.number.endsWith('-handed') ? sure + HANDED : sure;
+    row[(lock.parked ? layout.firm : layout.own) + at] = sure;
   }
   plan.ends.forEach((_, at) => (row[layout.ends + at] = (state.openEnds >> at) & 1));
   plan.ofKind.disconnect.forEach((step, at) => {

@@ -26,7 +26,7 @@ import {
 import { AT, movesFrom, spoilt, SPOILT } from '../moves.ts';
 import { RowActs } from './acts.ts';
 import { gatesOf, isAnyCut, isAnyEndOpen, isAnyLocked, isBlocked, type Gate } from './gates.ts';
-import { HANDED, layoutOf, SURE, UNKNOWN_PERSON } from './layout.ts';
+import { layoutOf, SURE, UNKNOWN_PERSON } from './layout.ts';
 
 const KINDS = [
   'open',
@@ -314,11 +314,21 @@ export class CompactJob extends RowActs {
         if (status <= 2 && !alone && !bound) {
           this.go(label('leave', 0, by, person), () => this.leave(person));
         }
-        if (status !== 1 || person === by) continue;
+        if (status !== 1 || person === by || !this.mayHandOver(by, person)) continue;
         this.go(label('handOver', 0, by, person), () => this.handOver(by, person));
       }
     }
     if (status !== 2) this.removals(by);
+  }
+
+  /** One named lock covers one point; at the others the incoming lock is on already. */
+  private mayHandOver(from: number, to: number): boolean {
+    let bare = 0;
+    for (let point = 0; point < this.plan.points.length; point++) {
+      const has = this.own(point, to) !== 0 || this.firm(point, to) !== 0;
+      if (this.own(point, from) !== 0 && !has) bare++;
+    }
+    return bare < 2;
   }
 
   private hasOwn(person: number): boolean {
@@ -332,17 +342,11 @@ export class CompactJob extends RowActs {
     const points = this.plan.points.length;
     for (let person = 0; person < this.crew; person++) {
       if (person === by || this.isHere(person)) continue;
-      let [firm, handed] = [false, false];
+      let firm = false;
       for (let point = 0; point < points; point++) {
-        const own = this.own(point, person);
         if (this.firm(point, person) !== 0) firm = true;
-        if (own > HANDED) handed = true;
-        else if (own !== 0) {
-          this.go(label('removeLockFor', point, by, person), () => this.removeLock(person, point));
-        }
-      }
-      if (handed) {
-        this.go(label('removeLockFor', 254, by, person), () => this.removeLock(person, 'handed'));
+        if (this.own(point, person) === 0) continue;
+        this.go(label('removeLockFor', point, by, person), () => this.removeLock(person, point));
       }
       if (firm) {
         this.go(label('removeLockFor', 255, by, person), () => this.removeLock(person, 'firm'));
@@ -610,8 +614,7 @@ export class CompactJob extends RowActs {
         return label('handOver', 0, by, people.indexOf(command.to));
       case 'removeLockFor': {
         const lock = state.locks.find((each) => each.number === command.lock);
-        const handed = command.lock.endsWith('-handed');
-        const at = lock?.parked ? 255 : handed ? 254 : (lock?.point ?? 0);
+        const at = lock?.parked ? 255 : (lock?.point ?? 0);
         return label('removeLockFor', at, by, people.indexOf(lock?.owner ?? ''));
       }
       case 'park': {

@@ -116,8 +116,7 @@ export class RowView {
   }
 
   isOwnSure(point: number, person: number): boolean {
-    const code = this.own(point, person);
-    return code !== 0 && (code & 1) === 0; /* even: sure, handed or not */
+    return this.own(point, person) === SURE;
   }
 
   isLockedAt(point: number): boolean {
@@ -175,9 +174,18 @@ export class RowView {
       }
       case 'lock':
         return this.isSourceWanted(step.source) && !this.isEveryoneLocked(step.point);
+      case 'window':
+        return step.allows.some((reading) => !this.isSettled(reading));
+      case 'open':
+        if (!this.isEndOpen(step.end)) return false;
+        return (this.at(at) & FRESH) === 0 && this.isWanted(step);
       default:
         return (this.at(at) & FRESH) === 0 && this.isWanted(step);
     }
+  }
+
+  private isEndOpen(end: number): boolean {
+    return this.at(this.layout.ends + end) !== 0;
   }
 
   isDueAgain(step: PlanStep): boolean {
@@ -193,6 +201,8 @@ export class RowView {
       }
       case 'lock':
         return this.isSourceWanted(step.source) && !this.isEveryoneLocked(step.point);
+      case 'open':
+        return this.isEndOpen(step.end) && (mark & FRESH) === 0 && this.isWanted(step);
       case 'wear':
         return false;
       default:
