@@ -34,10 +34,9 @@ export class Draft {
   end(steps: readonly number[], why: string): void {
     for (const step of steps) {
       const mark = this.marks[step] ?? 0;
-      if ((mark & (FRESH | UNCHECKED)) === 0) continue;
-      this.marks[step] = mark & ~(FRESH | UNCHECKED);
+      if ((mark & (FRESH | UNCHECKED)) !== 0) this.marks[step] = mark & ~(FRESH | UNCHECKED);
       const fact = this.facts[step];
-      if (fact) this.facts[step] = { ...fact, ended: why };
+      if (fact && fact.ended === undefined) this.facts[step] = { ...fact, ended: why };
     }
   }
   /** Undoes a step altogether: the order asks for it again. */

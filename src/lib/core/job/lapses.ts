@@ -6,7 +6,7 @@ import type { Lapse } from '../checklist/model.ts';
 import type { Stamp } from './events.ts';
 import { LONG_ABSENCE_MINUTES, type PlanStep } from './plan.ts';
 import { gapOf } from './running-clock.ts';
-import { FRESH, isFresh, OPEN, UNCHECKED, type JobState } from './state.ts';
+import { factStands, isFresh, OPEN, UNCHECKED, type JobState } from './state.ts';
 
 export interface LapseSaid {
   readonly what: Lapse;
@@ -105,7 +105,7 @@ function stands(state: JobState, step: PlanStep): boolean {
     case 'wear':
       return state.people.some((person) => person.present && isFresh(state, step.index, person.id));
     default:
-      return ((state.marks[step.index] ?? 0) & FRESH) !== 0;
+      return factStands(state, step.index);
   }
 }
 

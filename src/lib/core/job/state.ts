@@ -183,6 +183,17 @@ export function isFresh(state: JobState, step: number, by: string): boolean {
   return ((state.marks[step] ?? 0) & FRESH) !== 0;
 }
 
+/**
+ * Whether what was stated is still so, whether or not anything ahead asks for it: a fact that has served
+ * keeps standing in the record and on the screen until something ends it.
+ */
+export function factStands(state: JobState, step: number): boolean {
+  const mark = state.marks[step] ?? 0;
+  if ((mark & FRESH) !== 0) return true;
+  const fact = state.facts[step];
+  return (mark & SETTLED) !== 0 && fact !== undefined && fact.ended === undefined;
+}
+
 export function allPointsOpen(state: JobState, source: number): boolean {
   const points = state.plan.sources[source]?.points ?? [];
   for (const point of points) if (state.points[point] !== OPEN) return false;

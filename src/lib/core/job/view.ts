@@ -14,9 +14,9 @@ import { stepBlocks } from './gates.ts';
 import type { PlanPoint, PlanSource, PlanStep } from './plan.ts';
 import {
   allPointsOpen,
+  factStands,
   FRESH,
   isFresh,
-  isProven,
   isSettled,
   NOT_APPLICABLE,
   NOT_DONE,
@@ -62,8 +62,17 @@ function stateOf(state: JobState, step: PlanStep, by: string): StepState {
   if (!isSettled(state, step.index)) return 'todo';
   if (isFresh(state, step.index, by)) return 'done';
   if (isDueAgain(state, step)) return 'lapsed';
-  if (step.do === 'wear' && isWanted(state, step)) return 'lapsed'; /* for this person */
+  if (step.do === 'wear' && isWornAgain(state, step)) return 'lapsed'; /* for this person */
   return state.facts[step.index]?.ended === undefined ? 'done' : 'spent';
+}
+
+/** Whether it has to be put on (or off) again, and no step ahead asks for that anyway. */
+function isWornAgain(state: JobState, step: PlanStep): boolean {
+  const ahead = state.plan.ofKind.wear.some((at) => {
+    const other = state.plan.steps[at] as PlanStep;
+    return !isSettled(state, at) && ((other.on & step.on) | (other.off & step.off)) !== 0;
+  });
+  return !ahead && isWanted(state, step);
 }
 
 function stepView(state: JobState, step: PlanStep, by: string, ran: number): StepView {
@@ -102,20 +111,27 @@ function pointView(state: JobState, point: PlanPoint): PointView {
 function energyState(state: JobState, source: PlanSource): SourceView['state'] {
   if (state.window?.source === source.index) return 'window';
   if (source.points.length === 0) {
-    const released = source.source.release !== undefined && everIsFresh(state, source.releaseSteps);
-    return released ? 'released' : 'stored';
+    const released = source.releaseSteps.some((step) => standsNow(state, step));
+    return source.source.release !== undefined && released ? 'released' : 'stored';
   }
   if (source.points.some((point) => state.points[point] === UNKNOWN)) return 'unknown';
   if (!allPointsOpen(state, source.index)) return 'live';
   const ask = { state, blocks: [] };
   blockUnlessControlled(ask, source);
   if (ask.blocks.length > 0) return 'cut';
-  if (source.source.dead !== undefined && !isProven(state, source.index)) return 'held';
-  return source.source.dead === undefined ? 'held' : 'dead';
+  return source.proveSteps.some((step) => standsNow(state, step)) ? 'dead' : 'held';
+}
+
+/** What was proved or released stays so on the screen until something ends it, or its time is over. */
+function standsNow(state: JobState, step: number): boolean {
+  if (!factStands(state, step)) return false;
+  const keeps = state.plan.steps[step]?.keepsMs ?? 0;
+  const age = state.clock.ran - (state.facts[step]?.ran ?? 0);
+  return keeps === 0 || age <= keeps;
 }
 
 function sourceView(state: JobState, source: PlanSource, ran: number): SourceView {
-  const proof = source.proveSteps.find((step) => ((state.marks[step] ?? 0) & FRESH) !== 0);
+  const proof = source.proveSteps.findLast((step) => standsNow(state, step));
   const fact = proof === undefined ? undefined : state.facts[proof];
   const cutAt = state.cutAt[source.index] ?? -1;
   const keeps = proof === undefined ? 0 : (state.plan.steps[proof]?.keepsMs ?? 0);
@@ -188,7 +204,9 @@ function currentOf(state: JobState, views: readonly StepView[]): StepView | unde
     const next = view.refusals.flatMap((refusal) => refusal.clears)[0];
     const step = next === undefined ? undefined : state.plan.stepIndex.get(next);
     /* A step that stands cannot be the way on: what it says is what holds things up. */
-    if (step === undefined || step === at || views[step]?.state === 'done') return view;
+    const clear = step === undefined ? undefined : views[step];
+    const stands = clear?.state === 'done' && clear.refusals.length > 0;
+    if (step === undefined || step === at || stands) return view;
     at = step;
   }
 }
