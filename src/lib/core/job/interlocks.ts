@@ -35,7 +35,7 @@ import {
   checkWorn,
 } from './interlocks-people.ts';
 import type { PlanPoint, PlanSource, PlanStep } from './plan.ts';
-import { dueBefore, isWanted } from './wanted.ts';
+import { dueBefore, isWanted, rollCallOf } from './wanted.ts';
 
 export interface Interlock {
   readonly id: string;
@@ -241,11 +241,11 @@ function checkUnlock(ask: Ask): void {
 }
 
 /** P3: everyone here has said clear since the last exposed act. */
-export function checkRollCall(ask: Pick<Ask, 'state' | 'blocks'>): void {
+function checkRollCall(ask: Ask): void {
   const { state } = ask;
   const steps = state.plan.ofKind.clear;
   if (steps.some((step) => ((state.marks[step] ?? 0) & FRESH) !== 0)) return;
-  const next = steps.find((step) => ((state.marks[step] ?? 0) & SETTLED) === 0) ?? steps.at(-1);
+  const next = rollCallOf(state.plan, ask.step.index);
   const id = next === undefined ? 'clear' : (state.plan.steps[next]?.id ?? '');
   block(ask, 'roll-call', 'clearStale', { step: id }, next === undefined ? [] : [next]);
 }

@@ -8,6 +8,11 @@
 import type { Plan, PlanStep } from './plan.ts';
 import { CLOSED, FRESH, isSettled, OPEN, SETTLED, type JobState } from './state.ts';
 
+/** The roll call that a step waits for: the last one above it. */
+export function rollCallOf(plan: Plan, step: number): number | undefined {
+  return plan.ofKind.clear.findLast((at) => at < step) ?? plan.ofKind.clear[0];
+}
+
 /** The steps whose gates ask about the fact of this one, from the plan alone. */
 function askersOf(plan: Plan, step: PlanStep): number[] {
   const asks = (later: PlanStep): boolean => {
@@ -25,7 +30,7 @@ function askersOf(plan: Plan, step: PlanStep): number[] {
       case 'tell':
         return later.exposes.length > 0 || energizes;
       case 'clear':
-        return later.do === 'unlock' || energizes;
+        return (later.do === 'unlock' || energizes) && rollCallOf(plan, later.index) === step.index;
       case 'open':
         return later.exposes.length > 0 && plan.ends[step.end]?.kind === 'prop';
       case 'wear':
@@ -67,9 +72,18 @@ function isPending(state: JobState, step: PlanStep, asking: readonly number[]): 
     }
     case 'lock':
       return isSourceWanted(state, step.source) && !everyoneLocked(state, step.point);
+    case 'window':
+      return step.allows.some((at) => !isSettled(state, at));
+    case 'open':
+      if (!isOpen(state, step)) return false;
+      return ((state.marks[step.index] ?? 0) & FRESH) === 0 && isWanted(state, step, asking);
     default:
       return ((state.marks[step.index] ?? 0) & FRESH) === 0 && isWanted(state, step, asking);
   }
+}
+
+function isOpen(state: JobState, step: PlanStep): boolean {
+  return (state.openEnds & (1 << step.end)) !== 0;
 }
 
 /** Whether a step that exposes somebody to this source is still ahead. */
@@ -112,6 +126,8 @@ export function isDueAgain(state: JobState, step: PlanStep): boolean {
     }
     case 'lock':
       return isSourceWanted(state, step.source) && !everyoneLocked(state, step.point);
+    case 'open':
+      return isOpen(state, step) && (mark & FRESH) === 0 && isWanted(state, step);
     case 'wear':
       return false; /* a personal matter: its own gate asks whoever is about to act */
     default:
