@@ -156,7 +156,7 @@ const BRACKET = 0x5b;
 
 function deeperThan(bytes: Uint8Array, most: number): boolean {
   // Fewer openings than levels allowed, wherever they stand: nothing more to count.
-  if (!hasMoreThan(bytes, BRACE, BRACKET, most)) return false;
+  if (!hasMoreThan(bytes, most)) return false;
   let depth = 0;
   let inText = false;
   for (let at = 0; at < bytes.length; at += 1) {
@@ -176,15 +176,11 @@ function deeperThan(bytes: Uint8Array, most: number): boolean {
   return false;
 }
 
-function hasMoreThan(bytes: Uint8Array, one: number, other: number, most: number): boolean {
+function hasMoreThan(bytes: Uint8Array, most: number): boolean {
   let count = 0;
-  for (const byte of [one, other]) {
-    for (let at = bytes.indexOf(byte); at !== -1; at = bytes.indexOf(byte, at + 1)) {
-      count += 1;
-      if (count > most) return true;
-    }
-  }
-  return false;
+  // The two differ in one bit, which this sets; no other byte of UTF-8 becomes a brace by it.
+  for (let at = 0; at < bytes.length; at += 1) if (((bytes[at] ?? 0) | 0x20) === BRACE) count += 1;
+  return count > most;
 }
 
 function firstDifference(one: string, other: string): number {
