@@ -593,6 +593,15 @@ export const INTERLOCK_CASES: readonly RefusalCase[] = [
     says: /“Kiln breaker in the studio panel” is not cut, so there is nothing to restore/,
   },
   {
+    interlock: 'window-from-cut',
+    name: 'a live window on a source that is on already',
+    job: () => and(windowOpen(), { command: 'endWindow' }),
+    said: () => window,
+    code: 'not-dead',
+    says: /“Disconnect beside the dryer” is not cut/,
+    clears: ['switch-off'],
+  },
+  {
     interlock: 'wet',
     name: 'a live window where it is wet',
     job: () => at(wetDryer, 'live', both),

@@ -6,7 +6,7 @@
  * implementation, and that is the specification.
  */
 import { block, type Ask } from './block.ts';
-import { blockUnlessDead, blockUnlessProven } from './energy.ts';
+import { blockUnlessCut, blockUnlessDead, blockUnlessProven } from './energy.ts';
 import {
   checkCase,
   checkCounted,
@@ -360,6 +360,12 @@ export const INTERLOCKS: readonly Interlock[] = [
   { id: 'roll-call', covers: kinds('unlock', 'restore', 'window'), check: checkRollCall },
   { id: 'locks-off', covers: kinds('restore', 'window'), check: checkLocksOff },
   { id: 'restore-order', covers: kinds('restore'), check: checkRestoreOrder },
+  /* What is clipped on for a window is clipped on dead. */
+  {
+    id: 'window-from-cut',
+    covers: kinds('window'),
+    check: (ask) => blockUnlessCut(ask, sourceOf(ask)),
+  },
   { id: 'wet', covers: kinds('window'), check: checkWet },
   { id: 'left-whole', covers: kinds('sign'), check: checkSign },
 ];

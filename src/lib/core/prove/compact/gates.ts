@@ -237,6 +237,7 @@ const CHECKS: Readonly<Record<string, Check>> = {
   'locks-off': (view, step) =>
     isAnyLocked(view, (view.plan.sources[step.source] as PlanSource).points),
   'restore-order': isRestoreEarly,
+  'window-from-cut': (view, step) => !view.allPointsOpen(step.source),
   wet: (_, step) => step.step.do === 'window' && step.step.wet === true,
   'left-whole': (view) =>
     isAnyEndOpen(view, 0) ||
