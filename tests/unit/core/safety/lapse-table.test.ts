@@ -3,7 +3,21 @@ import { LAPSES, type Lapse } from '#lib/core/checklist/model.ts';
 import { anyFresh, controlFault, isProvenDead } from '#lib/core/safety/asks.ts';
 import { startSafety, stepSafety, type SafetyState } from '#lib/core/safety/index.ts';
 import { COOL, ISOLATED, POLISHER, polisherWith } from '../../../support/polisher.ts';
-import { MARA, did, lapsed, stamped, type Happening } from '../../../support/trace.ts';
+import {
+  MARA,
+  ODE,
+  did,
+  handedOver,
+  joined,
+  lapsed,
+  left,
+  parkedShut,
+  resumed,
+  stamped,
+  tried,
+  windowOpened,
+  type Happening,
+} from '../../../support/trace.ts';
 
 // A workshop where every fact stands at once: a tested case, a proof, a drained capacitor, a cool
 // spindle, a plug in sight, a lock, gloves, a briefing, a seated prop, a roll call and a reading
@@ -110,6 +124,34 @@ describe('the lapse table', () => {
     const ended = endedBy([lapsed(lapse)], polisherWith({ steps }));
     expect(ended).toContain('briefing');
     expect(ended).toContain('worn');
+  });
+
+  // An event that is itself a lapse ends the same facts, with no lapse told beside it.
+  const events: readonly (readonly [what: string, event: Happening, ends: Fact[]])[] = [
+    ['parking', parkedShut(), suspended],
+    ['resuming', resumed(), suspended],
+    ['joining', joined(ODE), ['rollCall', 'briefing']],
+    [
+      'a live window',
+      windowOpened('ohms'),
+      ['proof', 'control', 'isolation', 'lock', 'case', 'drained'],
+    ],
+    [
+      'a try that finds the source live',
+      tried({ live: 'mains' }),
+      ['proof', 'control', 'isolation', 'lock', 'case', 'drained'],
+    ],
+    ['a try that finds the case live', tried({ caseLive: 'mains' }), ['case']],
+    ['a try that finds the meter wrong', tried({ doubt: 'T-7' }), ['drained', 'cool', 'reading']],
+    ['leaving', left(ODE), ['rollCall']],
+    ['a note', tried(), []],
+  ];
+  test.each(events)('%s ends just what its row says', (_, event, ends) => {
+    expect(endedBy([event])).toEqual(ends);
+  });
+
+  test('a handover ends a suspension’s facts, and the locks of the one who goes', () => {
+    expect(endedBy([joined(ODE), handedOver({ lock: 'O1' })])).toEqual(suspended);
   });
 
   test('a locked plug stays under control out of sight, and not through a suspension', () => {

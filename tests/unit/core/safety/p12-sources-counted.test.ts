@@ -46,6 +46,10 @@ describe('P12: every source counted', () => {
     expect(found([...more, did('count', { sources: 4 }), dead])).toEqual([]);
   });
 
+  test('a count that is said again without a number stands', () => {
+    expect(found([...ready, did('count'), dead])).toEqual([]);
+  });
+
   test('a count that was taken back is none', () => {
     expect(found([...ready, corrected('count'), dead])).toEqual(['P12 dead']);
     const fewer = [...ready, did('told', { sources: 9 }), corrected('told')];

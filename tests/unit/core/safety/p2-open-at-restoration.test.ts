@@ -45,6 +45,16 @@ describe('P2: nothing open at restoration', () => {
     expect(found([opened('mara'), ...happenings, did('plug-in')])).toEqual(['P2 plug-in']);
   });
 
+  test('remembers each connector, whichever came off last', () => {
+    const one = (id: string) => did('wires', { connectors: [connector(id)] });
+    const back = did('rewire', { connector: 'w2' });
+    expect(found([opened('mara'), one('w1'), one('w2'), back, did('plug-in')])).toEqual([
+      'P2 plug-in',
+    ]);
+    const again = [one('w1'), one('w2'), did('rewire', { connector: 'w1' }), back, one('w1')];
+    expect(found([opened('mara'), ...again, did('plug-in')])).toEqual(['P2 plug-in']);
+  });
+
   test('leaves other acts alone', () => {
     expect(found([...ISOLATED, off])).toEqual([]);
   });
