@@ -1,7 +1,7 @@
 /** A refusal before its sentence is written: what the gates collect, cheaply. */
 import { refusal, type Refusal, type RefusalCode } from './refusal.ts';
 import type { PlanStep } from './plan.ts';
-import type { JobState } from './state.ts';
+import { NOT_APPLICABLE, type JobState } from './state.ts';
 import type { WordArgs, WordKey } from './words.ts';
 
 export interface Block {
@@ -30,6 +30,12 @@ export function block(
   ask.blocks.push({ code, key, args, clears });
 }
 
+/** A step that an earlier choice rules out opens nothing. */
+function clearing(state: JobState, at: number): readonly string[] {
+  const step = state.plan.steps[at];
+  return step === undefined || ((state.marks[at] ?? 0) & NOT_APPLICABLE) !== 0 ? [] : [step.id];
+}
+
 /** Writes the sentences, once, at the border of the engine. */
 export function refusalsOf(state: JobState, blocks: readonly Block[]): Refusal[] {
   const seen = new Set<string>();
@@ -39,7 +45,7 @@ export function refusalsOf(state: JobState, blocks: readonly Block[]): Refusal[]
       each.code,
       each.key,
       each.args,
-      each.clears.map((at) => state.plan.steps[at]?.id ?? '').filter((id) => id !== ''),
+      each.clears.flatMap((at) => clearing(state, at)),
     );
     if (seen.has(made.says)) continue;
     seen.add(made.says);
