@@ -41,12 +41,15 @@ export class ZipWriter {
   /** The bytes of one file in the archive; its digests are returned when all were taken. */
   async *file(name: string, file: BagFile): AsyncGenerator<Uint8Array, Written> {
     const first = await this.#readThrough(file);
+    // Apart from what is held: the caller keeps the digests of every file until the end.
+    const { sha256, sha512 } = first;
+    const written: Written = { size: first.size, sha256, sha512 };
     const place = { name, size: first.size, crc: first.crc, offset: this.#offset };
     this.#places.push(place);
     yield* this.#sent(localHeader(place));
     if (first.held !== null) {
       for (const bytes of first.held) yield* this.#sent(bytes);
-      return first;
+      return written;
     }
     let [size, crc] = [0, 0];
     for await (const bytes of file.open()) {
@@ -57,7 +60,7 @@ export class ZipWriter {
     if (size !== first.size || crc !== first.crc) {
       throw new ChangedWhileRead(`${file.path} changed while it was put into the bag.`);
     }
-    return first;
+    return written;
   }
 
   /** The directory and the end. */
