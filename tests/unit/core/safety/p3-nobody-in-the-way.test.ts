@@ -72,6 +72,18 @@ describe('P3: nobody in the way', () => {
     expect(found(...ISOLATED, ...firm)).toEqual(['P3 plug-in']);
   });
 
+  test('is not broken by a lock that its owner took along', () => {
+    const two = [opened(MARA, ODE), did('lock', { lock: 'O1' }, ODE), did('lock', { lock: 'M1' })];
+    const gone = [left(ODE, ['O1', 'M1']), clear(MARA)];
+    expect(found(...two, ...gone, did('unlock'), power)).toEqual([]);
+    expect(found(...two, ...gone, power)).toEqual(['P3 power']);
+  });
+
+  test('counts nobody twice who is said to join twice', () => {
+    const twice = [opened(MARA, ODE), joined(ODE), left(ODE), clear(MARA), power];
+    expect(found(...twice)).toEqual([]);
+  });
+
   test('holds for a live window', () => {
     expect(found(opened(MARA), windowOpened('ohms'))).toEqual(['P3 ohms']);
     expect(found(opened(MARA), clear(MARA), windowOpened('ohms'))).toEqual([]);

@@ -69,6 +69,14 @@ describe('P4: a handover', () => {
     ]);
   });
 
+  test('hangs no lock that nobody named, and keeps the one that hung there', () => {
+    const bare = [opened(MARA), maras, joined(ODE), handedOver()];
+    expect(found(...bare, did('unlock', {}, ODE))).toEqual(['P4 job.handedOver', 'P4 unlock']);
+    const own = [opened(MARA), maras, joined(ODE), odes, handedOver({ lock: 'O9' }), joined(MARA)];
+    expect(found(...own, left(ODE, ['O1']))).toEqual([]);
+    expect(found(...own, left(ODE, ['O9']))).toEqual(['P4 person.left']);
+  });
+
   test('leaves the incoming lock on and the outgoing one off', () => {
     const given = [opened(MARA), maras, joined(ODE), handedOver({ lock: 'O1' })];
     expect(found(...given, did('unlock', {}, ODE))).toEqual([]);
@@ -100,8 +108,11 @@ describe('P4: the owner is away', () => {
     expect(found(opened(MARA, ODE), odes, removedFor())).toEqual(['P4 lock.removedFor']);
   });
 
-  test('takes the lock off', () => {
+  test('takes that lock off and no other', () => {
     expect(found(...gone, removedFor(), removedFor())).toEqual(['P4 lock.removedFor']);
+    expect(found(...gone, maras, removedFor(), did('unlock'))).toEqual([]);
+    const alike = did('lock', { lock: 'O1' });
+    expect(found(...gone, alike, removedFor(), did('unlock'))).toEqual([]);
   });
 });
 

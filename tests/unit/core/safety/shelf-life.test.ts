@@ -80,7 +80,11 @@ describe('a shelf life', () => {
   test('that is told does not mark the state with the time', () => {
     const keyAfter = (minutes: number) => {
       let state = startSafety(POLISHER, 'told');
-      for (const event of stamped([...before(ISOLATED, 'off'), later(minutes), did('told')])) {
+      for (const event of stamped([
+        ...before(ISOLATED, 'dead'),
+        later(minutes),
+        did('dead', DEAD),
+      ])) {
         state = stepSafety(state, event).state;
       }
       return safetyKey(state);
@@ -151,6 +155,17 @@ describe('what is worn', () => {
     expect(found([...off.slice(0, -1), did('gloves'), did('raise')], 'P8', two)).not.toContain(
       'P8 raise',
     );
+  });
+
+  test('is off no more when any part of it is on again', () => {
+    const bare = polisherWith({
+      steps: two.steps.map((step) =>
+        step.id === 'raise' ? { ...step, wearing: [], bare: ['gloves'] } : step,
+      ),
+    });
+    const off = [...ISOLATED, did('cover-off'), did('gloves-off')];
+    expect(found([...off, did('raise')], 'P8', bare)).not.toContain('P8 raise');
+    expect(found([...off, did('gloves'), did('raise')], 'P8', bare)).toContain('P8 raise');
   });
 
   test('is the same worn twice', () => {
