@@ -15,7 +15,7 @@ interface Listed {
 }
 const list = parse(text) as { readonly steps: readonly Listed[] };
 
-function step(id: string): Listed {
+export function step(id: string): Listed {
   const found = list.steps.find((each) => each.id === id);
   if (found === undefined) throw new Error(`The checklist has no step ${id}.`);
   return found;
@@ -32,9 +32,8 @@ export async function untilRefit(hand: JobHand): Promise<void> {
   await measure(hand);
 }
 
-/** From the first reseated connector to the seal. */
-export async function refitAndFinish(hand: JobHand): Promise<void> {
-  await reseat(hand);
+/** From the last connector to the seal. */
+export async function closeAndFinish(hand: JobHand): Promise<void> {
   await close(hand);
   await restore(hand);
   await finish(hand);
@@ -146,14 +145,15 @@ async function reading(hand: JobHand, id: string, figure: string, unit: string):
   await hand.figure(figure, unit, 'Write it down');
 }
 
-async function reseat(hand: JobHand): Promise<void> {
+/** Home goes every connector from the last one taken off down to this one, counted from 1. */
+export async function reseat(hand: JobHand, from: number, to: number): Promise<void> {
   await hand.at(step('rewire').say);
-  for (const [index, terminal] of [...CONNECTORS.entries()].reverse()) {
-    await hand.hold(new RegExp(`Home and tugged: ${index + 1}.* at ${terminal}`, 'u'));
-    if (index > 0)
-      await hand.page
-        .getByText(`${CONNECTORS.length - index} of ${CONNECTORS.length} reseated`)
-        .waitFor();
+  for (let number = from; number >= to; number--) {
+    const terminal = CONNECTORS[number - 1];
+    await hand.hold(new RegExp(`Home and tugged: ${number}.* at ${terminal}`, 'u'));
+    const home = CONNECTORS.length - number + 1;
+    if (home < CONNECTORS.length)
+      await hand.page.getByText(`${home} of ${CONNECTORS.length} reseated`).waitFor();
   }
 }
 

@@ -1,5 +1,4 @@
 /** One open job as its pages and components see it: the session of the device behind the desk of the UI. */
-import { SvelteMap } from 'svelte/reactivity';
 import type { Checklist } from '#lib/core/checklist/model.ts';
 import type { Order } from '#lib/core/job/commands.ts';
 import type { JobView } from '#lib/core/job/view-types.ts';
@@ -17,8 +16,8 @@ export class JobDesk implements Desk {
   readonly session: JobSession;
   readonly #device: Device;
   /** Taken, and not yet named by an entry. */
-  readonly #waiting = new SvelteMap<string, Photo>();
-  readonly #urls = new SvelteMap<string, string>();
+  readonly #waiting: Record<string, Photo> = {};
+  readonly #urls: Record<string, string> = {};
   #checklist: Checklist = $state.raw() as Checklist;
   readonly #entries: readonly Entry[];
   readonly #labels: ReadonlyMap<string, string>;
@@ -73,9 +72,9 @@ export class JobDesk implements Desk {
 
   async submit(order: Order): Promise<Submitted> {
     const named = JSON.stringify(order);
-    const photos = [...this.#waiting.values()].filter(({ sha256 }) => named.includes(sha256));
+    const photos = Object.values(this.#waiting).filter(({ sha256 }) => named.includes(sha256));
     const submitted = await this.session.submit(order, { photos });
-    if (submitted.accepted) for (const { sha256 } of photos) this.#waiting.delete(sha256);
+    if (submitted.accepted) for (const { sha256 } of photos) delete this.#waiting[sha256];
     return submitted;
   }
 
@@ -83,17 +82,17 @@ export class JobDesk implements Desk {
     const prepared = await preparePhoto(picture);
     if (!prepared.ok) return prepared;
     const { sha256, sharpness } = prepared.value;
-    this.#waiting.set(sha256, prepared.value);
+    this.#waiting[sha256] = prepared.value;
     return { ok: true, value: { sha256, blurred: sharpness < BLURRED_BELOW } };
   }
 
   photoUrl = async (sha256: string): Promise<string | undefined> => {
-    const known = this.#urls.get(sha256);
+    const known = this.#urls[sha256];
     if (known !== undefined) return known;
-    const bytes = this.#waiting.get(sha256)?.bytes ?? (await this.#stored(sha256));
+    const bytes = this.#waiting[sha256]?.bytes ?? (await this.#stored(sha256));
     if (bytes === undefined) return undefined;
     const url = URL.createObjectURL(new Blob([bytes.slice()], { type: 'image/jpeg' }));
-    this.#urls.set(sha256, url);
+    this.#urls[sha256] = url;
     return url;
   };
 
@@ -103,7 +102,7 @@ export class JobDesk implements Desk {
   }
 
   close(): void {
-    for (const url of this.#urls.values()) URL.revokeObjectURL(url);
+    for (const url of Object.values(this.#urls)) URL.revokeObjectURL(url);
     this.session.close();
   }
 }
