@@ -41,6 +41,7 @@ export const ACT_TYPES = [
   'account.passkeyRemoved',
   'flag.settled',
   'clock.taken',
+  'clock.settled',
   'share.made',
   'share.opened',
   'share.ended',
