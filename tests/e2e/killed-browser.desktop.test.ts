@@ -33,7 +33,7 @@ test.afterAll(async () => {
 });
 
 test('fifty kills lose no acknowledged entry and tear none', async () => {
-  test.setTimeout(300_000);
+  test.setTimeout(600_000);
   const checklist = await readFile(lamp, 'utf8');
   const acknowledged: Shown[] = [];
   let job: string | null = null;

@@ -39,7 +39,7 @@ export function opaque(text: string): Uint8Array<ArrayBuffer> {
   return new TextEncoder().encode(text) as Uint8Array<ArrayBuffer>;
 }
 
-export function rowAfter(upon: Place, texts: readonly string[], job = JOB): JobRow {
+function rowAfter(upon: Place, texts: readonly string[], job = JOB): JobRow {
   return {
     job,
     count: upon.count + texts.length,

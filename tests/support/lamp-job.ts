@@ -7,8 +7,8 @@ import type { JobSession } from '#lib/device/session.svelte.ts';
 import { emptyDevice, must, photoOf } from './fresh-store.ts';
 
 export const LAMP = readFileSync(new URL('./checklists/bench-lamp.yaml', import.meta.url), 'utf8');
-export const PROGRAM = { app: '0.1.0+test', rules: 'a'.repeat(64) };
-export const TESTER = {
+const PROGRAM = { app: '0.1.0+test', rules: 'a'.repeat(64) };
+const TESTER = {
   id: 'T-7',
   category: 'CAT III',
   volts: '600 V',

@@ -20,11 +20,11 @@ export interface Photo {
   readonly sharpness: number;
 }
 
-export const LONGEST_SIDE = 2048;
+const LONGEST_SIDE = 2048;
 /** A file beyond this is refused unread, in bytes. */
 export const LARGEST_FILE = 64 * 1024 * 1024;
 /** A photo is pressed harder until it is no larger than this, in bytes. */
-export const LARGEST_PHOTO = 3 * 1024 * 1024;
+const LARGEST_PHOTO = 3 * 1024 * 1024;
 const QUALITIES = [0.86, 0.7, 0.5] as const;
 
 export type Picture = Blob | ImageBitmap | HTMLCanvasElement | OffscreenCanvas | HTMLVideoElement;

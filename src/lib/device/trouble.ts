@@ -5,34 +5,33 @@
  * nothing was lost, what to do.
  */
 
-export const TROUBLE_CODES = [
-  'no-store',
-  'blocked',
-  'outdated',
-  'lost',
-  'full',
-  'photo-full',
-  'moved',
-  'elsewhere',
-  'damaged',
-  'unknown-job',
-  'unknown-checklist',
-  'bad-checklist',
-  'no-key',
-  'no-crypto',
-  'photo-unreadable',
-  'photo-too-large',
-  'photo-missing',
-  'camera-denied',
-  'camera-absent',
-  'camera-busy',
-  'not-recordable',
-  'not-exported',
-  'not-a-record',
-  'server-away',
-  'server-refused',
-] as const;
-export type TroubleCode = (typeof TROUBLE_CODES)[number];
+/** The closed set of codes. */
+export type TroubleCode =
+  | 'no-store'
+  | 'blocked'
+  | 'outdated'
+  | 'lost'
+  | 'full'
+  | 'photo-full'
+  | 'moved'
+  | 'elsewhere'
+  | 'damaged'
+  | 'unknown-job'
+  | 'unknown-checklist'
+  | 'bad-checklist'
+  | 'no-key'
+  | 'no-crypto'
+  | 'photo-unreadable'
+  | 'photo-too-large'
+  | 'photo-missing'
+  | 'camera-denied'
+  | 'camera-absent'
+  | 'camera-busy'
+  | 'not-recordable'
+  | 'not-exported'
+  | 'not-a-record'
+  | 'server-away'
+  | 'server-refused';
 
 export interface Trouble {
   readonly code: TroubleCode;
