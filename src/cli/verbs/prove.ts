@@ -1,7 +1,10 @@
 import { basename } from 'node:path';
 import { explore, type Explored } from '../../lib/core/prove/explore.ts';
 import { boundsOf, USUAL_CONNECTORS, USUAL_PEOPLE } from '../../lib/core/prove/bounds.ts';
+import { ownGatesOf, standingGatesOf } from '../../lib/core/prove/binding.ts';
+import { reach } from '../../lib/core/prove/reach.ts';
 import { commandsOf } from '../../lib/core/prove/trace.ts';
+import { planOf } from '../../lib/core/job/plan.ts';
 import type { Command } from '../../lib/core/job/commands.ts';
 import { PROPERTY_IDS, type PropertyId } from '../../lib/core/safety/index.ts';
 import { readArguments } from '../arguments.ts';
@@ -20,20 +23,39 @@ interface Proved {
 export interface ProvedFile {
   readonly file: string;
   readonly ok: boolean;
+  /** Walked with the properties beside the engine: a state once for each past that a property tells apart. */
   readonly states: number;
   readonly transitions: number;
+  /** Both walks came to their end. */
   readonly complete: boolean;
   readonly people: number;
   readonly connectors: number;
+  /** States of the engine alone, people taken as alike. */
+  readonly engine: {
+    readonly states: number;
+    readonly transitions: number;
+    readonly complete: boolean;
+  };
   readonly properties: Readonly<Record<PropertyId, Proved>>;
-  /** Ways to states from which no end of the job can be reached. */
-  readonly deadEnds: readonly (readonly Command[])[];
-  readonly idleGates: readonly string[];
+  /** Ways to states from which the job can never be handed back; `null` while not every state is known. */
+  readonly deadEnds: readonly (readonly Command[])[] | null;
+  /** The checklist's own gates that are never all that keeps a step closed; `null` while not every state is known. */
+  readonly idleGates: readonly string[] | null;
+  /** Standing interlocks of which the same is true here: another gate always says it too. */
+  readonly standingBy: readonly string[] | null;
   readonly byPhase: readonly number[];
   readonly seconds: number;
 }
 
-const MOST_STATES = 20_000_000;
+interface Asked {
+  readonly people: number;
+  readonly connectors: number;
+  readonly most: number;
+  readonly seconds: number;
+}
+
+const MOST_STATES = 16_000_000;
+const USUAL_SECONDS = 60;
 
 function wholeFrom(text: string | undefined, usual: number, flag: string, most: number): number {
   if (text === undefined) return usual;
@@ -51,28 +73,47 @@ function provedOf(explored: Explored): Record<PropertyId, Proved> {
   return Object.fromEntries(each) as Record<PropertyId, Proved>;
 }
 
-function prove(file: string, people: number, connectors: number, most: number, io: Io): ProvedFile {
+/** Shows how far a walk is, and stops it when its time is over. */
+function watch(io: Io, what: string, seconds: number) {
+  const until = performance.now() + seconds * 1000;
+  return (found: number, done: number): boolean => {
+    io.progress(`${what}: ${found} states found, ${found - done} still to follow`);
+    return performance.now() < until;
+  };
+}
+
+function prove(file: string, asked: Asked, io: Io): ProvedFile {
   const { checklist } = loadFile(file);
+  const { people, connectors, most, seconds } = asked;
   const began = performance.now();
-  const explored = explore(checklist, boundsOf(checklist, people, connectors), {
-    states: most,
-    progress: (found, done) =>
-      io.progress(`${file}: ${found} states found, ${found - done} still to follow`),
-  });
+  const bounds = boundsOf(checklist, people, connectors);
+  const limits = (what: string) => ({ states: most, progress: watch(io, what, seconds) });
+  const engine = reach(checklist, bounds, limits(`${file}, the engine`));
+  const explored = explore(checklist, bounds, limits(`${file}, the properties`));
   const properties = provedOf(explored);
-  const deadEnds = explored.deadEnds.map(commandsOf);
+  const complete = explored.complete && engine.complete;
+  const deadEnds = engine.complete ? engine.deadEnds.map(commandsOf) : null;
+  const never = (gates: readonly string[]) => gates.filter((gate) => !explored.binding.has(gate));
+  const plan = planOf(checklist);
+  const idle = never(ownGatesOf(plan));
   const sound = PROPERTY_IDS.every((id) => properties[id].holds === true);
   return {
     file,
-    ok: explored.complete && sound && deadEnds.length === 0,
+    ok: complete && sound && deadEnds?.length === 0 && idle.length === 0,
     states: explored.states,
     transitions: explored.transitions,
-    complete: explored.complete,
+    complete,
     people,
     connectors,
+    engine: {
+      states: engine.states,
+      transitions: engine.transitions,
+      complete: engine.complete,
+    },
     properties,
     deadEnds,
-    idleGates: [],
+    idleGates: explored.complete ? idle : null,
+    standingBy: explored.complete ? never(standingGatesOf(plan)) : null,
     byPhase: explored.byPhase,
     seconds: Math.round(performance.now() - began) / 1000,
   };
@@ -83,10 +124,12 @@ function tellTrace(io: Io, trace: readonly Command[]): void {
 }
 
 function tell(io: Io, proved: ProvedFile): void {
-  const { file, states, transitions, people, connectors } = proved;
-  const whole = proved.complete ? 'every state that can be reached' : 'only a part: there are more';
+  const { file, states, transitions, people, connectors, engine } = proved;
+  const whole = (complete: boolean) =>
+    complete ? 'every one that can be reached' : 'not all: there are more';
   io.print(
-    `${file}: ${states} states, ${transitions} ways between them, ${whole} ` +
+    `${file}: ${engine.states} states of the engine, ${whole(engine.complete)}; with the properties ` +
+      `beside it ${states} states and ${transitions} ways between them, ${whole(proved.complete)} ` +
       `(${people} people, ${connectors} connectors, ${proved.seconds} s).`,
   );
   const held = PROPERTY_IDS.filter((id) => proved.properties[id].holds !== false);
@@ -97,21 +140,30 @@ function tell(io: Io, proved: ProvedFile): void {
     io.print(`  ${id} is broken: ${says}. The shortest way there, for replay:`);
     tellTrace(io, trace ?? []);
   }
-  for (const way of proved.deadEnds) {
-    io.print('  A dead end: no way to hand back, park or refuse from here:');
+  for (const way of proved.deadEnds ?? []) {
+    io.print('  A dead end, from which the job can never be handed back:');
     tellTrace(io, way);
+  }
+  if (proved.deadEnds?.length === 0)
+    io.print('  From every state the job can still be handed back.');
+  for (const gate of proved.idleGates ?? []) {
+    io.print(`  Idle gate, never all that keeps a step closed: ${gate}`);
+  }
+  if ((proved.standingBy ?? []).length > 0) {
+    io.print(`  Standing by, another gate always says it too: ${proved.standingBy?.join(', ')}`);
   }
 }
 
 /** Explores checklists under the engine. */
 export default {
   summary: 'explores every state that a job can reach under a checklist, the properties beside it',
-  usage: 'prove FILE… [--people N] [--connectors N] [--states N] [--json]',
+  usage: 'prove FILE… [--people N] [--connectors N] [--states N] [--seconds N] [--json]',
   example: 'stillwire prove checklists/range-door-lock.yaml',
   details: [
     `--people N      how many people may come and go (${USUAL_PEOPLE})`,
     `--connectors N  how many connectors come off at most (${USUAL_CONNECTORS})`,
     `--states N      stop after so many states and say that it is not complete (${MOST_STATES})`,
+    `--seconds N     the same after so many seconds, for each of the two walks (${USUAL_SECONDS})`,
     'In --json a property holds: true, false (with a trace that replay runs), or null when it was not',
     'broken in what was explored and not everything was.',
   ],
@@ -120,13 +172,16 @@ export default {
       people: { type: 'string' },
       connectors: { type: 'string' },
       states: { type: 'string' },
+      seconds: { type: 'string' },
     });
     if (positionals.length === 0) throw new Unusable('Give at least one checklist: prove FILE….');
     const people = wholeFrom(values.people, USUAL_PEOPLE, 'people', 7);
     const connectors = wholeFrom(values.connectors, USUAL_CONNECTORS, 'connectors', 8);
     const most = wholeFrom(values.states, MOST_STATES, 'states', MOST_STATES);
+    const seconds = wholeFrom(values.seconds, USUAL_SECONDS, 'seconds', 86_400);
+    const asked = { people, connectors, most, seconds };
     const files = checklistsAmong(positionals).map((file) => {
-      const proved = prove(file, people, connectors, most, io);
+      const proved = prove(file, asked, io);
       if (!json) tell(io, proved);
       return proved;
     });

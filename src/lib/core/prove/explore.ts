@@ -10,7 +10,6 @@ import type { Bounds } from '../job/enabled-commands.ts';
 import { planOf, type Plan } from '../job/plan.ts';
 import { initialState, isEnded, type JobState } from '../job/state.ts';
 import {
-  PROPERTY_IDS,
   safetyKey,
   startSafety,
   stepSafety,
@@ -19,6 +18,7 @@ import {
 } from '../safety/index.ts';
 import { after, movesFrom, type Move } from './moves.ts';
 import { settleScene } from './settle-scene.ts';
+import { Binding } from './binding.ts';
 import { stateKey } from './state-key.ts';
 import { Growing } from './growing.ts';
 
@@ -27,8 +27,8 @@ export interface Limits {
   readonly states: number;
   /** Stop at the first broken property. */
   readonly stopAtFirst?: boolean;
-  /** Called now and then with the states found and those done. */
-  readonly progress?: (found: number, done: number) => void;
+  /** Called now and then with the states found and those done; `false` stops. */
+  readonly progress?: (found: number, done: number) => boolean;
 }
 
 export interface Broken {
@@ -42,9 +42,9 @@ export interface Explored {
   readonly transitions: number;
   readonly complete: boolean;
   readonly broken: ReadonlyMap<PropertyId, Broken>;
-  /** Paths to states from which no end can be reached. */
-  readonly deadEnds: readonly (readonly Move[])[];
-  /** How many states each phase of the checklist holds, in order, and how many ways lead to an end. */
+  /** Gates that alone kept a step closed in some state, as `gateName` has them. */
+  readonly binding: ReadonlySet<string>;
+  /** How many states each phase of the checklist holds, in order. */
   readonly byPhase: readonly number[];
 }
 
@@ -53,24 +53,15 @@ interface Node {
   readonly scene: SafetyState;
 }
 
-const MOST_DEAD_ENDS = 3;
-
-/** What a job may end in: the four ways of P10 and the hand-back. */
-function isExit(status: JobState['status']): boolean {
-  return status !== 'atWork' && status !== 'downTools' && status !== 'notOpened';
-}
-
 class Exploration {
   private readonly plan: Plan;
   private readonly bounds: Bounds;
   private readonly limits: Limits;
-  private readonly seen = new Map<string, number>();
+  private readonly seen = new Set<string>();
   private readonly queue: (Node | undefined)[] = [];
   private readonly parents = new Growing();
   private readonly ordinals = new Growing();
-  private readonly from = new Growing();
-  private readonly to = new Growing();
-  private readonly exits = new Growing();
+  private readonly binding: Binding;
   private readonly broken = new Map<PropertyId, Broken>();
   private readonly byPhase: number[] = [];
   private transitions = 0;
@@ -80,30 +71,27 @@ class Exploration {
     this.plan = planOf(checklist, without);
     this.bounds = bounds;
     this.limits = limits;
+    this.binding = new Binding(this.plan);
     const state = initialState(this.plan, 'explored');
     this.add({ state, scene: startSafety(checklist, 'told') }, -1, 0);
   }
 
-  /** The number of a node, new or known; -1 when there is no room for it. */
-  private add(node: Node, parent: number, ordinal: number): number {
+  /** Keeps a node that is new. */
+  private add(node: Node, parent: number, ordinal: number): void {
     const key = isEnded(node.state)
       ? node.state.status
       : `${stateKey(node.state)}\u0000${safetyKey(node.scene)}`;
-    const known = this.seen.get(key);
-    if (known !== undefined) return known;
+    if (this.seen.has(key)) return;
     if (this.seen.size >= this.limits.states) {
       this.full = true;
-      return -1;
+      return;
     }
-    const id = this.seen.size;
-    this.seen.set(key, id);
+    this.seen.add(key);
     this.queue.push(node);
     this.parents.push(parent);
     this.ordinals.push(ordinal);
-    this.exits.push(isExit(node.state.status) ? 1 : 0);
     const phase = this.plan.steps[node.state.frontier]?.phase ?? 6;
     this.byPhase[phase] = (this.byPhase[phase] ?? 0) + 1;
-    return id;
   }
 
   private take(id: number, node: Node, move: Move, ordinal: number): boolean {
@@ -122,13 +110,7 @@ class Exploration {
       }
     }
     const state = after(node.state, move.events);
-    const next = this.add({ state, scene: settleScene(scene, state) }, id, ordinal);
-    if (next < 0) return true;
-    if (this.exits.at(next) === 1) this.exits.set(id, 1);
-    else if (next !== id) {
-      this.from.push(id);
-      this.to.push(next);
-    }
+    this.add({ state, scene: settleScene(scene, state) }, id, ordinal);
     return true;
   }
 
@@ -150,12 +132,15 @@ class Exploration {
     for (let id = 0; id < this.queue.length; id++) {
       const node = this.queue[id] as Node;
       this.queue[id] = undefined;
+      this.binding.note(node.state);
       const moves = movesFrom(node.state, this.bounds);
       for (const [ordinal, move] of moves.entries()) {
         if (!this.take(id, node, move, ordinal)) return this.report(false);
       }
       if (this.full) return this.report(false);
-      if (id % 2000 === 0) this.limits.progress?.(this.seen.size, id);
+      if (id % 512 === 0 && this.limits.progress?.(this.seen.size, id) === false) {
+        return this.report(false);
+      }
     }
     return this.report(true);
   }
@@ -166,29 +151,9 @@ class Exploration {
       transitions: this.transitions,
       complete,
       broken: this.broken,
-      deadEnds: complete ? this.deadEnds() : [],
+      binding: this.binding.found,
       byPhase: Array.from({ length: 7 }, (_, phase) => this.byPhase[phase] ?? 0),
     };
-  }
-
-  /** States from which no end can be reached, found by walking every edge backwards from the ends. */
-  private deadEnds(): Move[][] {
-    const found = this.seen.size;
-    let changed = true;
-    while (changed) {
-      changed = false;
-      for (let edge = this.from.length - 1; edge >= 0; edge--) {
-        const source = this.from.at(edge);
-        if (this.exits.at(source) === 1 || this.exits.at(this.to.at(edge)) === 0) continue;
-        this.exits.set(source, 1);
-        changed = true;
-      }
-    }
-    const dead: Move[][] = [];
-    for (let id = 0; id < found && dead.length < MOST_DEAD_ENDS; id++) {
-      if (this.exits.at(id) === 0) dead.push(this.pathTo(id));
-    }
-    return dead;
   }
 }
 
@@ -204,5 +169,3 @@ export function explore(
 ): Explored {
   return new Exploration(checklist, bounds, limits, without).run();
 }
-
-export { PROPERTY_IDS };

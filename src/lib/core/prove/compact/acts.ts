@@ -378,6 +378,11 @@ export class RowActs extends RowView {
       case 'isolate': {
         const point = plan.points[step.point] as PlanPoint;
         if (point.control === 'exclusive') this.put(layout.holders + step.point, by + 1);
+        if (point.unlockSteps.length === 0) {
+          for (let person = 0; person < this.crew; person++) {
+            this.put(layout.firm + step.point * this.crew + person, 0);
+          }
+        }
         if (this.at(layout.points + step.point) !== OPEN) {
           this.askAgain(point.restoreSteps);
           this.setPoint(step.point, OPEN);

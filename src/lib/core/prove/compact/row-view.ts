@@ -148,7 +148,7 @@ export class RowView {
   }
 
   isWanted(step: PlanStep): boolean {
-    if (step.do === 'case' || step.do === 'sign') return true;
+    if (step.do === 'case' || step.do === 'sign' || step.do === 'choose') return true;
     this.asking[step.index] = 1;
     let wanted = false;
     for (const at of this.askers[step.index] as readonly number[]) {

@@ -76,7 +76,7 @@ function isSame(arena: Int32Array, at: number, from: Int32Array, words: number):
 }
 
 /** Mixes the words as the finalizer of MurmurHash3 does (Appleby, public domain): good low bits. */
-export function hashOf(from: Int32Array, at: number, words: number): number {
+function hashOf(from: Int32Array, at: number, words: number): number {
   let hash = 0;
   for (let each = 0; each < words; each++) {
     hash = Math.imul(hash ^ (from[at + each] as number), 0x85ebca6b);
