@@ -6,6 +6,7 @@ import { stepOf } from '../desk.ts';
 import * as m from '../paraglide/messages.js';
 import { endingSays } from './of-endings.ts';
 import { pairName } from './of-pairs.ts';
+import { pointMeans } from './of-points.ts';
 import { unitFace } from './of-units.ts';
 
 type Sentence = (args: never) => string;
@@ -168,6 +169,8 @@ function inWords(key: string, value: string | number, desk: Words): string | num
       return endingSays(value);
     case 'unit':
       return unitFace(value);
+    case 'by':
+      return (pointMeans as Readonly<Record<string, () => string>>)[value]?.() ?? value;
     default:
       return desk.inWords(value);
   }
