@@ -87,6 +87,16 @@ function updateWaits(draft: Draft, ran: number): void {
   if (cutAt.some((each, at) => each !== draft.state.cutAt[at])) draft.set({ cutAt });
 }
 
+/** A plug that was out of sight may have been in between: what it feeds begins its wait again. */
+export function restartWaits(draft: Draft, source: number, ran: number): void {
+  const { plan, cutAt } = draft.state;
+  draft.set({
+    cutAt: cutAt.map((at, each) =>
+      at >= 0 && (plan.sources[each]?.fedBy.includes(source) ?? false) ? ran : at,
+    ),
+  });
+}
+
 export function setPoint(draft: Draft, point: number, position: number, ran: number): void {
   draft.set({ points: replaceAt(draft.state.points, point, position) });
   updateWaits(draft, ran);

@@ -5,6 +5,7 @@ import {
   endClear,
   endEnergyFacts,
   replaceAt,
+  restartWaits,
   setPoint,
   settleInstrument,
   type Draft,
@@ -31,10 +32,18 @@ function doIsolate(draft: Draft, step: PlanStep, event: JobEvent, ran: number): 
   if (point.control === 'exclusive') {
     draft.set({ holders: replaceAt(draft.state.holders, point.index, event.by) });
   }
+  if (point.unlockSteps.length === 0) takePlugInHand(draft, point.index);
   if (draft.state.points[point.index] !== OPEN) {
     draft.askAgain(point.restoreSteps, 'cut again');
+    endClear(draft, 'something was cut again');
     setPoint(draft, point.index, OPEN, ran);
-  }
+  } else restartWaits(draft, point.source, ran);
+}
+
+/** The firm's lock on a plug comes off as somebody takes the plug in hand; no step of the list does it. */
+function takePlugInHand(draft: Draft, point: number): void {
+  const locks = draft.state.locks.filter((lock) => lock.point !== point || !lock.parked);
+  if (locks.length < draft.state.locks.length) draft.set({ locks });
 }
 
 function doLock(draft: Draft, step: PlanStep, event: JobEvent, result: StepResult): void {

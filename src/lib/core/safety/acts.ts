@@ -148,6 +148,11 @@ function isolate(draft: Draft, step: BookStep, by: string): void {
   endProofs(draft, step.source);
   draft.points = put(draft.points, step.point, 'open');
   if (point.control === 'exclusive') draft.holders = put(draft.holders, step.point, by);
+  // The firm's lock on a plug comes off as somebody takes the plug in hand, where no step does it.
+  const hasUnlock = stepsOf(draft, 'unlock').some(
+    (at) => draft.book.steps[at]?.point === step.point,
+  );
+  if (!hasUnlock) takeOffHolds(draft, (hold) => hold.firm && hold.point === step.point);
   const all = draft.book.sources[step.source]?.points ?? [];
   const isolated = all.every((other) => draft.points[other] === 'open');
   draft.isolatedAt = put(draft.isolatedAt, step.source, isolated ? now(draft) : Infinity);
