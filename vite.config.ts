@@ -27,6 +27,7 @@ export default defineConfig({
         test: {
           name: 'node',
           environment: 'node',
+          setupFiles: ['tests/support/fixed-seed.ts'],
           // A busy machine is no failure; a test that hangs still ends.
           testTimeout: 60_000,
           hookTimeout: 120_000,
