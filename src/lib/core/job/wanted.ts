@@ -98,6 +98,7 @@ export function isSourceWanted(state: JobState, source: number): boolean {
 /** Whether something ahead asks for the fact of this step. */
 export function isWanted(state: JobState, step: PlanStep, asking: readonly number[] = []): boolean {
   if (step.do === 'case' || step.do === 'sign') return true; /* the end of the job asks for both */
+  if (step.do === 'choose') return true; /* an outcome stands until it is corrected */
   for (const at of askers(state.plan, step.index)) {
     const later = state.plan.steps[at];
     if (later && isPending(state, later, [...asking, step.index])) return true;
