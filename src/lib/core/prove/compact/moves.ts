@@ -1,61 +1,19 @@
 /**
  * Every move out of a row and the row that it leads to: `enabledCommands`, the waits and the dangers of
- * `../moves.ts`, over numbers. A move is one number, its label; `labelOf` gives the label of an engine's
- * move, so that the two can be compared and a path of labels be played on the engine.
+ * `../moves.ts`, over numbers. A move is one number, its label; `label.ts` gives that of an
+ * engine's move too, so that the two can be compared.
  */
 import type { Bounds } from '../../job/enabled-commands.ts';
-import type { Command } from '../../job/commands.ts';
-import { evolve } from '../../job/evolve.ts';
-import type { Lapse, StepKind } from '../../checklist/model.ts';
+import type { StepKind } from '../../checklist/model.ts';
 import { STATED_LAPSES } from '../../job/lapses.ts';
-import { closesOf, LONG_ABSENCE_MINUTES, type Plan, type PlanStep } from '../../job/plan.ts';
-import { readResult } from '../../job/results.ts';
-import { sampleResult } from '../../job/sample-result.ts';
-import {
-  CLOSED,
-  FRESH,
-  initialState,
-  NOT_APPLICABLE,
-  NOT_DONE,
-  OPEN,
-  PART,
-  SETTLED,
-  UNCHECKED,
-  type JobState,
-} from '../../job/state.ts';
-import { AT, movesFrom, spoilt, SPOILT } from '../moves.ts';
-import { RowActs } from './acts.ts';
-import { gatesOf, isAnyCut, isAnyEndOpen, isAnyLocked, isBlocked, type Gate } from './gates.ts';
-import { layoutOf, SURE, UNKNOWN_PERSON } from './layout.ts';
-
-const KINDS = [
-  'open',
-  'do',
-  'notDone',
-  'correct',
-  'window',
-  'endWindow',
-  'join',
-  'leave',
-  'handOver',
-  'removeLockFor',
-  'park',
-  'refuse',
-  'evidenceHold',
-  'close',
-  'downTools',
-  'tingle',
-  'resume',
-  'lapse',
-  'waited',
-  'danger',
-] as const;
-type Kind = (typeof KINDS)[number];
-
-/** Packs what tells one move of a state from another; steps and people counted from 0. */
-function label(kind: Kind, step: number, by: number, extra: number): number {
-  return ((KINDS.indexOf(kind) * 256 + step) * 8 + by) * 256 + extra;
-}
+import { closesOf, type Plan, type PlanStep } from '../../job/plan.ts';
+import { FRESH, NOT_APPLICABLE, NOT_DONE, PART, SETTLED } from '../../job/state.ts';
+import type { RowActs } from './acts.ts';
+import { RowExits } from './exits.ts';
+import { gatesOf, isAnyEndOpen, isBlocked, type Gate } from './gates.ts';
+import { label } from './label.ts';
+import { layoutOf, UNKNOWN_PERSON } from './layout.ts';
+import { samplesOf, type Sample } from './samples.ts';
 
 const NOT_CORRECTED: ReadonlySet<StepKind> = new Set<StepKind>([
   'open',
@@ -71,46 +29,8 @@ const NOT_CORRECTED: ReadonlySet<StepKind> = new Set<StepKind>([
 const UNDOING: ReadonlySet<StepKind> = new Set<StepKind>(['close', 'unlock', 'restore', 'window']);
 const LONG = 45;
 
-/** What handing in the sample of a step does, worked out once with the engine's own reader. */
-interface Sample {
-  readonly refused: boolean;
-  /** Refused while the meter is in doubt. */
-  readonly wantsMeter: boolean;
-  readonly measured: boolean;
-  readonly counted: boolean;
-  readonly options: number;
-  /** What a spoilt result shows, in the order of `SPOILT`. */
-  readonly dangers: readonly { live?: string; caseLive?: string; doubt?: string }[];
-}
-
-function samplesOf(plan: Plan, bounds: Bounds): readonly Sample[] {
-  const start = initialState(plan, '');
-  const opened = (movesFrom(start, bounds)[0]?.events ?? []).reduce(evolve, start);
-  const doubted: JobState = {
-    ...opened,
-    instruments: opened.instruments.map((each) => ({ ...each, doubted: true })),
-  };
-  const by = bounds.people[0]?.id ?? '';
-  return plan.steps.map((step): Sample => {
-    const result = sampleResult(opened, step, by);
-    const read = (state: JobState, given = result) =>
-      readResult(state, step, by, AT.slice(0, 10), given);
-    const own = !['disconnect', 'reseat', 'unlock'].includes(step.do);
-    const metered = step.do === 'reading' || step.do === 'release';
-    const tested = step.do === 'case' || step.do === 'prove';
-    return {
-      refused: own && read(opened).blocks.length > 0,
-      wantsMeter: own && read(doubted).blocks.length > 0,
-      measured: metered && result.instrument !== undefined,
-      counted: result.sources !== undefined,
-      options: step.step.do === 'choose' ? Object.keys(step.step.options).length : 1,
-      dangers: tested ? SPOILT.map((how) => read(opened, spoilt(result, how))) : [],
-    };
-  });
-}
-
 /** A job under a checklist as rows and moves. */
-export class CompactJob extends RowActs {
+export class CompactJob extends RowExits {
   private readonly gates: readonly (readonly Gate[])[];
   private readonly samples: readonly Sample[];
   private readonly base: Int32Array;
@@ -398,54 +318,6 @@ export class CompactJob extends RowActs {
     this.go(label('tingle', 0, by, 0), ...effects);
   }
 
-  /** Put together, unlocked, on, its case tested since. */
-  private isWhole(): boolean {
-    const points = this.plan.points.map((point) => point.index);
-    if (isAnyEndOpen(this, 0) || isAnyLocked(this, points) || isAnyCut(this)) return false;
-    return this.plan.sources.every(
-      (source) =>
-        !source.metalCase ||
-        (this.at(this.layout.caseLive + source.index) === 0 && this.anyFresh(source.caseSteps)),
-    );
-  }
-
-  private isCutEverywhere(): boolean {
-    return this.plan.sources.every((source) => this.allPointsOpen(source.index));
-  }
-
-  private isControlled(points: readonly number[]): boolean {
-    return points.some((point) => {
-      for (let person = 0; person < this.crew; person++) {
-        if (this.isOwnSure(point, person) || this.firm(point, person) === SURE) return true;
-      }
-      return false;
-    });
-  }
-
-  private isControlledEverywhere(): boolean {
-    return this.plan.sources.every(
-      ({ points }) => points.length === 0 || this.isControlled(points),
-    );
-  }
-
-  private mayRefuse(): boolean {
-    const open = isAnyEndOpen(this, 0);
-    return this.plan.sources.every((source) => {
-      const touched = source.points.some((at) => this.at(this.layout.points + at) !== CLOSED);
-      if (!touched && !(open && source.points.length > 0)) return true;
-      if (open && !this.allPointsOpen(source.index)) return false;
-      return !touched || this.isControlled(source.points);
-    });
-  }
-
-  private mayClose(): boolean {
-    return (
-      this.frontier() === this.steps.length &&
-      this.isWhole() &&
-      this.anyFresh(this.plan.ofKind.sign)
-    );
-  }
-
   private lapseMoves(): void {
     for (const what of STATED_LAPSES) {
       const go = (extra: number, source: number, minutes: number, step: number) => {
@@ -473,85 +345,6 @@ export class CompactJob extends RowActs {
         default:
           go(0, -1, 0, -1);
       }
-    }
-  }
-
-  /** The steps whose facts a lapse ends. */
-  private endedBy(what: Lapse, source: number, minutes: number, timed: number): number[] {
-    const ended: number[] = [];
-    for (const step of this.steps) {
-      const read = what === 'instrumentDoubt' && (this.at(step.index) & UNCHECKED) !== 0;
-      if (!read && !this.stands(step)) continue;
-      if (step.unless.includes(what) || this.isStanding(step, what, source, minutes, timed)) {
-        ended.push(step.index);
-      }
-    }
-    return ended;
-  }
-
-  private stands(step: PlanStep): boolean {
-    const { points, holders } = this.layout;
-    switch (step.do) {
-      case 'isolate': {
-        const exclusive = this.plan.points[step.point]?.control === 'exclusive';
-        const held = !exclusive || this.at(holders + step.point) !== 0;
-        return this.at(points + step.point) === OPEN && held;
-      }
-      case 'lock':
-        for (let person = 0; person < this.crew; person++) {
-          if (this.isOwnSure(step.point, person)) return true;
-        }
-        return false;
-      case 'wear':
-        for (let person = 0; person < this.crew; person++) {
-          if (this.isHere(person) && this.isFresh(step, person)) return true;
-        }
-        return false;
-      default:
-        return (this.at(step.index) & FRESH) !== 0;
-    }
-  }
-
-  private isStanding(
-    step: PlanStep,
-    what: Lapse,
-    source: number,
-    minutes: number,
-    timed: number,
-  ): boolean {
-    const own = this.plan.sources[step.source];
-    const proof = step.do === 'prove' && (own?.electrical ?? false);
-    switch (what) {
-      case 'time':
-        return timed < 0 ? step.keepsMs > 0 : step.index === timed;
-      case 'leftSight': {
-        if (proof) return true;
-        const release = own?.source.release;
-        const cool = step.do === 'release' && release !== undefined && 'cool' in release;
-        if (minutes >= LONG_ABSENCE_MINUTES && (step.do === 'tell' || cool)) return true;
-        return (
-          step.do === 'isolate' &&
-          this.plan.points[step.point]?.control === 'exclusive' &&
-          !this.isLockedAt(step.point) &&
-          this.at(this.layout.holders + step.point) !== 0
-        );
-      }
-      case 'panelTouched':
-        return proof;
-      case 'moved':
-        return step.do === 'open' && this.plan.ends[step.end]?.kind === 'prop';
-      case 'instrumentDoubt':
-        return (this.at(step.index) & UNCHECKED) !== 0;
-      case 'reEnergized': {
-        if (step.source < 0) return step.do === 'clear';
-        if (step.source === source) {
-          return ['isolate', 'lock', 'prove', 'case', 'release'].includes(step.do);
-        }
-        const stored = own?.source.release !== undefined && 'discharge' in own.source.release;
-        return step.do === 'release' && stored && (own?.fedBy.includes(source) ?? false);
-      }
-      default:
-        return false;
     }
   }
 
@@ -591,72 +384,5 @@ export class CompactJob extends RowActs {
     if (shown.doubt !== undefined) this.doubtInstrument();
     if (shown.live !== undefined) this.sourceUnknown(sourceIndex.get(shown.live) ?? 0);
     if (shown.caseLive !== undefined) this.caseReadLive(sourceIndex.get(shown.caseLive) ?? 0);
-  }
-
-  /** The label of an engine's move from this state. */
-  labelOf(state: JobState, command: Command, isDanger: boolean): number {
-    const { people } = this.layout;
-    const by = people.indexOf(command.by);
-    const step = (id: string) => this.plan.stepIndex.get(id) ?? 0;
-    switch (command.command) {
-      case 'do':
-        return this.labelOfDo(state, command, by, isDanger);
-      case 'notDone':
-      case 'correct':
-        return label(command.command, step(command.step), by, 0);
-      case 'window':
-        return label('window', step(command.step ?? ''), by, 0);
-      case 'join':
-        return label('join', 0, by, people.indexOf(command.person.id));
-      case 'leave':
-        return label('leave', 0, by, people.indexOf(command.person));
-      case 'handOver':
-        return label('handOver', 0, by, people.indexOf(command.to));
-      case 'removeLockFor': {
-        const lock = state.locks.find((each) => each.number === command.lock);
-        const at = lock?.parked ? 255 : (lock?.point ?? 0);
-        return label('removeLockFor', at, by, people.indexOf(lock?.owner ?? ''));
-      }
-      case 'park': {
-        const how = command.as === 'usable' ? 0 : command.lock === undefined ? 1 : 2;
-        return label('park', 0, by, how);
-      }
-      case 'lapse': {
-        if (command.what === 'time') return label('lapse', step(command.step ?? ''), 1, 0);
-        const source = this.plan.sourceIndex.get(command.source ?? '') ?? 0;
-        const extra = command.what === 'leftSight' && command.minutes !== undefined ? 1 : source;
-        return label('lapse', STATED_LAPSES.indexOf(command.what), 0, extra);
-      }
-      case 'open':
-      case 'endWindow':
-      case 'refuse':
-      case 'evidenceHold':
-      case 'close':
-      case 'downTools':
-      case 'tingle':
-      case 'resume':
-        return label(command.command, 0, command.command === 'open' ? 0 : by, 0);
-      default:
-        throw new Error(`${command.command} is no move of the explorer.`);
-    }
-  }
-
-  private labelOfDo(
-    state: JobState,
-    command: Command & { command: 'do' },
-    by: number,
-    isDanger: boolean,
-  ): number {
-    const { result } = command;
-    const step = this.steps[this.plan.stepIndex.get(command.step) ?? 0] as PlanStep;
-    if (isDanger) return label('danger', step.index, 0, result.before?.shown === '177' ? 1 : 0);
-    const kind = command.mono > 0 ? 'waited' : 'do';
-    if (step.step.do === 'choose') {
-      const option = Object.keys(step.step.options).indexOf(result.option ?? '');
-      return label(kind, step.index, by, option);
-    }
-    const connector = state.connectors.find((each) => each.id === result.connector);
-    const place = connector ? this.plan.ofKind.disconnect.indexOf(connector.step) : 0;
-    return label(kind, step.index, by, place);
   }
 }
