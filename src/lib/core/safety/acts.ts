@@ -140,10 +140,9 @@ function applyKind(draft: Draft, step: BookStep, event: DoneEvent): void {
 function isolate(draft: Draft, step: BookStep, by: string): void {
   const point = draft.book.points[step.point];
   if (point === undefined) return;
-  const was = draft.points[step.point];
-  if (was !== 'open') unsureHolds(draft, (hold) => hold.point === step.point);
-  // A roll call is for one restoration; what was cut again asks for another.
-  if (was === 'closed') unmark(draft, stepsOf(draft, 'clear'));
+  if (draft.points[step.point] !== 'open') {
+    unsureHolds(draft, (hold) => hold.point === step.point);
+  }
   // The point was touched: what was proved before is not proved any more.
   endProofs(draft, step.source);
   draft.points = put(draft.points, step.point, 'open');

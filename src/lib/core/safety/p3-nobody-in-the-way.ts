@@ -12,9 +12,9 @@ export const nobodyInTheWay: Property = {
     'the last exposed step, and no lock is left on any of its points.',
   explains:
     'A roll call counts when it lists everyone present, and ends with the next exposed step, ' +
-    'with the next person who comes or goes, a suspension, a lock removed for somebody away, a ' +
-    'point that is cut again after it was restored, or its own shelf life. Tags and the firm’s ' +
-    'own locks count as locks. A live window restores too.',
+    'with the next person who comes or goes, a suspension, a lock removed for somebody away, ' +
+    'or its own shelf life. Tags and the firm’s own locks count as locks. A live window ' +
+    'restores too.',
   watches: ['step.done', 'window.opened'],
   check(scene, event, step) {
     const source = restoredSource(scene, event, step);

@@ -222,6 +222,11 @@ describe('P1: a prop', () => {
     ]);
   });
 
+  test('is not seated by opening something else', () => {
+    const other = [lapsed('moved'), did('cover-on'), did('cover-off')];
+    expect(exposures([...up, ...other, did('ohms')])).toEqual(['P1 cover-off', 'P1 ohms']);
+  });
+
   test('may be seated again, or taken out', () => {
     const moved = [...up, lapsed('moved')];
     expect(exposures([...moved, did('raise'), did('wires', { connectors: [] })])).toEqual([]);

@@ -140,6 +140,12 @@ describe('P7: other levels', () => {
     expect(found([...cut, did('cool', {})], stated)).toEqual([]);
   });
 
+  test('a limit that cannot be read is one that nothing is below', () => {
+    const unread = released({ measured: { quantity: 'pressure', below: 'nothing' } });
+    expect(found([...cut, did('cool', { value: '0', unit: 'kPa' })], unread)).toEqual(['P7 cool']);
+    expect(found([...cut, did('cool', { value: '0', unit: 'V' })], unread)).toEqual(['P7 cool']);
+  });
+
   test('with a meter in doubt counts only after its check', () => {
     const doubted = [...cut, lapsed('instrumentDoubt', { instrument: 'T-7' })];
     expect(found([...doubted, did('cool', COOL)])).toEqual(['P7 cool']);

@@ -52,6 +52,27 @@ describe('a shelf life', () => {
     expect(found([...both, later(14), roll, did('plug-in')], 'P3', locks)).toEqual(['P3 plug-in']);
   });
 
+  test('of a source is that of its proofs and releases, not of its case test or its locks', () => {
+    const mains = { ...POLISHER.sources.mains!, ...tenMinutes };
+    const checklist = polisherWith({ sources: { ...POLISHER.sources, mains } });
+    expect(
+      found([...before(ISOLATED, 'unplug'), later(15), did('unplug')], 'P11', checklist),
+    ).toEqual([]);
+    const proved = [...ISOLATED, later(15), did('dead', DEAD), did('raise')];
+    expect(found(proved, 'P1', checklist)).toEqual([]);
+  });
+
+  test('of thirty minutes is that of a proof alone', () => {
+    const mains = { ...POLISHER.sources.mains!, release: { stated: { states: 'It is let go' } } };
+    const steps = POLISHER.steps.flatMap((step) =>
+      step.id === 'cool' ? [step, { ...step, id: 'let-go', source: 'mains' } as never] : [step],
+    );
+    const checklist = polisherWith({ sources: { ...POLISHER.sources, mains }, steps });
+    const done = [...before(ISOLATED, 'dead'), did('let-go'), did('dead', DEAD), later(31)];
+    expect(found([...done, did('raise')], 'P1', checklist)).toEqual(['P1 raise']);
+    expect(found([...done, did('dead', DEAD), did('raise')], 'P1', checklist)).toEqual([]);
+  });
+
   test('holds to the very end of it', () => {
     const proved = [...before(ISOLATED, 'drain').slice(0, -1)];
     const second = 1 / 60;
