@@ -4,6 +4,7 @@ import { readTrust, type KeyList } from '../../lib/core/bag/keys.ts';
 import type { BagReport } from '../../lib/core/bag/summary.ts';
 import { verifyBag, verifyUnpacked, type VerifyOptions } from '../../lib/core/bag/verify-bag.ts';
 import { nodePrimitives, pooledPrimitives } from '../../lib/crypto/node.ts';
+import { checkTimestamp } from '../../lib/crypto/timestamps.ts';
 import { readArguments } from '../arguments.ts';
 import { fileOnDisk, sourceOnDisk } from '../file-on-disk.ts';
 import { doesNotHold, holds, Unusable, type Io, type Verb } from '../verb.ts';
@@ -87,6 +88,7 @@ export default {
     const trust = trustIn(values.trust);
     let shown = 0;
     const report = await verify(bag, trust, {
+      checkToken: checkTimestamp,
       progress(done, all) {
         const percent = Math.floor((done / all) * 100);
         if (percent !== shown) io.progress(`${(shown = percent)} %`);
