@@ -55,7 +55,9 @@ export function handOver(turn: Turn, command: Command & { command: 'handOver' })
     (lock) =>
       lock.owner === command.by &&
       !lock.parked &&
-      !state.locks.some((each) => each.owner === command.to && each.point === lock.point),
+      !state.locks.some(
+        (each) => each.owner === command.to && each.point === lock.point && !each.parked,
+      ),
   );
   const number = (command.lock ?? '').trim();
   /* One lock covers one point; at the others the incoming lock goes on by its own step first. */

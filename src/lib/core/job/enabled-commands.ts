@@ -135,7 +135,7 @@ function exitCandidates(state: JobState, by: string): By[] {
 /** The number of the lock that is put on at a handover, where the one who takes over has none yet. */
 function handedLock(state: JobState, by: string, to: string): string {
   const has = (point: number) =>
-    state.locks.some((lock) => lock.owner === to && lock.point === point);
+    state.locks.some((lock) => lock.owner === to && lock.point === point && !lock.parked);
   const bare = state.locks.find(
     (lock) => lock.owner === by && !lock.parked && !has(lock.point),
   )?.point;

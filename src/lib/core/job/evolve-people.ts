@@ -49,7 +49,10 @@ export function handedOver(draft: Draft, event: JobEvent & { type: 'job.handedOv
   const given = draft.state.locks.filter((each) => each.owner === from && !each.parked);
   const kept = draft.state.locks.filter((each) => !given.includes(each));
   const added = given
-    .filter(({ point }) => !kept.some((each) => each.owner === to && each.point === point))
+    .filter(
+      ({ point }) =>
+        !kept.some((each) => each.owner === to && each.point === point && !each.parked),
+    )
     /* Put on in place of one that has to be seen again, it has to be seen again itself. */
     .map(({ point, sure }): Lock => ({
       number: lock ?? '',

@@ -18,6 +18,7 @@ import {
 import {
   CLOSED,
   FRESH,
+  hasOwnLock,
   isFresh,
   isProven,
   isSettled,
@@ -95,9 +96,7 @@ function mayRepeat(ask: Ask): boolean {
     case 'restore':
       return state.points[step.point] !== CLOSED || isSecondHand(ask);
     case 'lock':
-      return !state.locks.some(
-        (lock) => lock.point === step.point && lock.owner === by && lock.sure,
-      );
+      return !hasOwnLock(state, step.point, by);
     case 'unlock':
       return state.locks.some(
         (lock) => lock.point === step.point && (lock.owner === by || lock.parked),

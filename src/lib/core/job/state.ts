@@ -165,6 +165,13 @@ export function isSettled(state: JobState, step: number): boolean {
   return ((state.marks[step] ?? 0) & (SETTLED | NOT_DONE | NOT_APPLICABLE)) !== 0;
 }
 
+/** Whether this person has a lock of their own there that counts; one left for the firm is none. */
+export function hasOwnLock(state: JobState, point: number, owner: string): boolean {
+  return state.locks.some(
+    (lock) => lock.point === point && lock.owner === owner && lock.sure && !lock.parked,
+  );
+}
+
 /** Whether the fact of this step holds now, for this person where it is a personal one. */
 export function isFresh(state: JobState, step: number, by: string): boolean {
   const plan = state.plan.steps[step];
@@ -178,7 +185,7 @@ export function isFresh(state: JobState, step: number, by: string): boolean {
     );
   }
   if (plan.do === 'lock') {
-    return state.locks.some((lock) => lock.point === plan.point && lock.owner === by && lock.sure);
+    return hasOwnLock(state, plan.point, by);
   }
   return ((state.marks[step] ?? 0) & FRESH) !== 0;
 }

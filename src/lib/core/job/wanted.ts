@@ -6,7 +6,7 @@
  * step that asks for it came up again. So after an interruption only what lapsed *and matters* is asked.
  */
 import type { Plan, PlanStep } from './plan.ts';
-import { CLOSED, FRESH, isSettled, OPEN, SETTLED, type JobState } from './state.ts';
+import { CLOSED, FRESH, hasOwnLock, isSettled, OPEN, SETTLED, type JobState } from './state.ts';
 
 /** The roll call that a step waits for: the last one above it. */
 export function rollCallOf(plan: Plan, step: number): number | undefined {
@@ -107,11 +107,7 @@ export function isWanted(state: JobState, step: PlanStep, asking: readonly numbe
 }
 
 function everyoneLocked(state: JobState, point: number): boolean {
-  return state.people.every(
-    (person) =>
-      !person.present ||
-      state.locks.some((lock) => lock.point === point && lock.owner === person.id && lock.sure),
-  );
+  return state.people.every(({ present, id }) => !present || hasOwnLock(state, point, id));
 }
 
 /** Whether a step that was done has to be done again for something ahead: what a screen asks for. */

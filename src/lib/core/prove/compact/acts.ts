@@ -63,7 +63,7 @@ export class RowActs extends RowEndings {
       const given = this.own(point, from);
       if (given === 0) continue;
       this.put(layout.own + point * crew + from, 0);
-      const has = this.own(point, to) !== 0 || this.firm(point, to) !== 0;
+      const has = this.own(point, to) !== 0;
       if (!has) this.put(layout.own + point * crew + to, given);
     }
     this.put(layout.here + from, AWAY);

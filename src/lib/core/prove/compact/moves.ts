@@ -245,7 +245,7 @@ export class CompactJob extends RowExits {
   private mayHandOver(from: number, to: number): boolean {
     let bare = 0;
     for (let point = 0; point < this.plan.points.length; point++) {
-      const has = this.own(point, to) !== 0 || this.firm(point, to) !== 0;
+      const has = this.own(point, to) !== 0;
       if (this.own(point, from) !== 0 && !has) bare++;
     }
     return bare < 2;

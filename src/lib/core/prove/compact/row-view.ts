@@ -135,9 +135,9 @@ export class RowView {
     return (this.at(step.index) & FRESH) !== 0;
   }
 
-  /** A sure lock of this person there, own or left for the firm. */
+  /** A lock of their own that counts; one left for the firm is none. */
   hasSureLock(point: number, person: number): boolean {
-    return this.isOwnSure(point, person) || this.firm(point, person) === SURE;
+    return this.isOwnSure(point, person);
   }
 
   isSourceWanted(source: number): boolean {
