@@ -74,6 +74,17 @@ describe.each(attacks)('$what', ({ check, alone, make }) => {
   });
 });
 
+describe('a front page of another version', () => {
+  it('is not compared, and the report says so: nobody may take it for the record', async () => {
+    const contents = new Map(fresh);
+    const page = Buffer.from(fresh.get('data/front.html') ?? '').toString();
+    contents.set('data/front.html', Buffer.from(page.replace('data-page="1"', 'data-page="2"')));
+    const report = await verifyBag(await resealed(contents), trust, nodePrimitives);
+    expect(report.checks.find(({ id }) => id === 'front')).toMatchObject({ status: 'notRun' });
+    expect(report.findings.map(({ code }) => code)).toContain('front-version');
+  });
+});
+
 describe('with no list of trusted keys', () => {
   it('a bag signed throughout by a stranger holds together, and says that it proves nobody', async () => {
     const resigned = attacks.find(({ what }) => what.startsWith('everything signed again'));

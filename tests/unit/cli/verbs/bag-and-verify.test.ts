@@ -73,7 +73,7 @@ describe('bag', () => {
     const out = join(place, 'es.zip');
     expect((await json('bag', record, out, '--language', 'es')).status).toBe(0);
     const front = (await takenApart(readFileSync(out))).get('data/front.html');
-    expect(Buffer.from(front ?? '').toString()).toContain('<html lang="es">');
+    expect(Buffer.from(front ?? '').toString()).toContain('<html lang="es" ');
     expect((await json('verify', out)).status).toBe(0);
   });
 

@@ -3,7 +3,7 @@ import { sameBytes, textOf } from '../../record/bytes.ts';
 import { payloadBytes, payloadOf } from '../examined.ts';
 import type { Examined } from '../examined.ts';
 import type { FrontInput } from '../front/front-input.ts';
-import { claimedLanguage, frontBytes } from '../front/front-page.ts';
+import { claimedPage, frontBytes, PAGE_VERSION } from '../front/front-page.ts';
 import type { FrontLanguage } from '../front/words.ts';
 import { CHECKLIST_JSON, FRONT, FRONT_PDF, RECORD } from '../layout.ts';
 import { readAllShown } from '../read-folder.ts';
@@ -15,14 +15,18 @@ const FILE = `data/${FRONT}`;
 export function checkFront(bag: Examined): Verdict {
   const page = payloadBytes(bag.files, FRONT);
   if (page === null) return judged([failure('front-missing', 'There is no front page.', FILE)], '');
-  const language = claimedLanguage(textOf(page) ?? '');
-  if (language === null) {
+  const claimed = claimedPage(textOf(page) ?? '');
+  if (claimed === null) {
     return judged(
       [failure('front-strange', 'This is not a front page that this program makes.', FILE)],
       '',
     );
   }
-  const input = frontInputOf(bag, language);
+  if (claimed.version !== PAGE_VERSION) {
+    const says = `Not run: the front page says that it is of version ${claimed.version}, and this program makes version ${PAGE_VERSION}. It was not compared with the record: rely on the record, not on the page.`;
+    return notRun(says, [remark('front-version', says.slice('Not run: '.length), FILE)]);
+  }
+  const input = frontInputOf(bag, claimed.language);
   if (input === null) return notRun('Not run: what the front page is made from could not be read.');
   if (!sameBytes(frontBytes(input), page)) {
     return judged(

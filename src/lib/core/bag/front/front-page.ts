@@ -17,6 +17,12 @@ import { timeline } from './timeline.ts';
 import { FRONT_LANGUAGES, FRONT_WORDS } from './words.ts';
 import type { FrontLanguage } from './words.ts';
 
+/**
+ * Goes up by one with every change in what the page says or how: a verifier compares only pages of its
+ * own version, and must not call an older one changed.
+ */
+export const PAGE_VERSION = 1;
+
 const STYLE = `
 :root{color-scheme:light}
 body{font:16px/1.45 "Atkinson Hyperlegible Next",Verdana,sans-serif;color:#1a1a1a;background:#fff;max-width:62rem;margin:0 auto;padding:1.5rem}
@@ -55,17 +61,24 @@ export function frontPage(input: FrontInput): string {
     el('style', {}, new Html(STYLE)),
   );
   const body = el('body', {}, el('main', {}, sections(telling)));
-  return `<!DOCTYPE html>\n${written(el('html', { lang: input.language }, head, body))}\n`;
+  return `<!DOCTYPE html>\n${written(el('html', { lang: input.language, 'data-page': PAGE_VERSION }, head, body))}\n`;
 }
 
 export function frontBytes(input: FrontInput): Uint8Array {
   return utf8(frontPage(input));
 }
 
-/** The language that a page says it is in; what it holds is then made again in that language. */
-export function claimedLanguage(page: string): FrontLanguage | null {
-  const tag = /^<!DOCTYPE html>\n<html lang="([a-z]+)">/.exec(page)?.[1];
-  return FRONT_LANGUAGES.find((language) => language === tag) ?? null;
+/** What a page says of itself: how to make it again. */
+export interface ClaimedPage {
+  readonly language: FrontLanguage;
+  readonly version: number;
+}
+
+/** Null for a page that is not of this program. */
+export function claimedPage(page: string): ClaimedPage | null {
+  const found = /^<!DOCTYPE html>\n<html lang="([a-z]+)" data-page="([1-9]\d{0,3})">/.exec(page);
+  const language = FRONT_LANGUAGES.find((one) => one === found?.[1]);
+  return language === undefined ? null : { language, version: Number(found?.[2]) };
 }
 
 function sections(telling: Telling): Content {

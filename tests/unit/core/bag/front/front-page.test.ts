@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { escaped, phrase, typed, written } from '#lib/core/bag/front/html.ts';
-import { claimedLanguage } from '#lib/core/bag/front/front-page.ts';
+import { claimedPage, PAGE_VERSION } from '#lib/core/bag/front/front-page.ts';
 import { FRONT_WORDS, frontLanguageOf } from '#lib/core/bag/front/words.ts';
 import { recordFolderFiles } from '#lib/core/bag/record-folder.ts';
 import type { Order } from '#lib/core/job/commands.ts';
@@ -109,9 +109,9 @@ describe('the page stands alone', () => {
   it('is the same each time, and in Spanish when asked', async () => {
     expect(await frontOf(await lampBag())).toBe(page);
     const spanish = await frontOf(await lampBag({ language: 'es' }));
-    expect(claimedLanguage(spanish)).toBe('es');
+    expect(claimedPage(spanish)).toEqual({ language: 'es', version: PAGE_VERSION });
     expect(textOf(spanish)).toContain('1 de 1 desconectados se volvieron a conectar');
-    expect(claimedLanguage('<!DOCTYPE html>\n<html lang="xx">')).toBeNull();
+    expect(claimedPage('<!DOCTYPE html>\n<html lang="xx">')).toBeNull();
   });
 
   it('has words for everything in every language', () => {
