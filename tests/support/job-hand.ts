@@ -29,6 +29,16 @@ export class JobHand {
     await this.page.mouse.up();
   }
 
+  /** The same by keyboard: the key stays down until it counts. */
+  async holdKey(name: string | RegExp): Promise<void> {
+    this.actions++;
+    await this.page.getByRole('button', { name }).focus();
+    const held = await this.page.evaluateHandle(watchHold);
+    await this.page.keyboard.down('Enter');
+    await held.evaluate(({ over }) => over);
+    await this.page.keyboard.up('Enter');
+  }
+
   async tap(name: string | RegExp): Promise<void> {
     this.actions++;
     await this.page.getByRole('button', { name, exact: typeof name === 'string' }).click();
