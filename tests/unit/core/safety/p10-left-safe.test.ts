@@ -109,6 +109,7 @@ describe('P10: parked shut', () => {
 
   test.each([
     ['an end that is not listed', [listed('cover')]],
+    ['an end in whose place another is listed', [listed('cover'), listed('hose')]],
     ['an end that is not insulated', [listed('cover'), listed('w1', { insulated: false })]],
     ['an end without a reason', [listed('cover'), listed('w1', { why: ' ' })]],
   ])('is broken by %s', (_, ends) => {

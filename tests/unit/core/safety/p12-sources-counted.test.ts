@@ -46,6 +46,24 @@ describe('P12: every source counted', () => {
     expect(found([...more, did('count', { sources: 4 }), dead])).toEqual([]);
   });
 
+  test.each([
+    [1, true],
+    [4, true],
+    [5, false],
+    [0, false],
+    [2.5, false],
+  ])('a count of %d that comes with the proof itself: %s', (sources, passes) => {
+    const uncounted = [...without(ready, 'count'), did('dead', { ...DEAD, sources })];
+    expect(found(uncounted)).toEqual(passes ? [] : ['P12 dead']);
+    const counted = [...ready, did('dead', { ...DEAD, sources })];
+    expect(found(counted)).toEqual(passes ? [] : ['P12 dead']);
+  });
+
+  test('a count that comes with the proof takes nothing back that was counted', () => {
+    const more = [...ready, did('told', { sources: 9 }), did('dead', { ...DEAD, sources: 4 })];
+    expect(found(more)).toEqual(['P12 dead']);
+  });
+
   test('a count that is said again without a number stands', () => {
     expect(found([...ready, did('count'), dead])).toEqual([]);
   });

@@ -43,6 +43,10 @@ describe('P4: own lock, own key', () => {
     expect(found(opened(MARA), maras, did('unlock'), did('unlock'))).toEqual(['P4 unlock']);
   });
 
+  test('anybody may write that somebody without a lock has left', () => {
+    expect(found(opened(MARA, ODE), left(ODE, [], MARA))).toEqual([]);
+  });
+
   test('the leaver takes off their own, by their own hand', () => {
     expect(found(opened(MARA, ODE), odes, left(ODE, ['O1']))).toEqual([]);
     expect(found(opened(MARA, ODE), odes, left(ODE, ['O1'], MARA))).toEqual(['P4 person.left']);
@@ -57,6 +61,7 @@ describe('P4: a handover', () => {
     expect(found(opened(MARA), maras, joined(ODE), odes, handedOver())).toEqual([]);
     expect(found(opened(MARA), maras, joined(ODE), handedOver({ lock: 'O1' }))).toEqual([]);
     expect(found(opened(MARA), joined(ODE), handedOver())).toEqual([]);
+    expect(found(opened(MARA), joined(ODE), handedOver({}, ODE))).toEqual([]);
   });
 
   test('is broken by a gap, or by another hand', () => {

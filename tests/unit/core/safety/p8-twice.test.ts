@@ -237,6 +237,8 @@ describe('P8: no step twice', () => {
     const shut = [open, windowClosed()];
     expect(found([...ready, ...shut, did('off'), did('unplug'), open], checklist)).toEqual([]);
     expect(found([...ready, ...shut, open], checklist)).toEqual(['P8 look-live']);
+    const twice = [open, corrected('look-live'), did('off'), did('unplug'), open];
+    expect(found([...ready, ...twice], checklist)).toEqual(['P8 look-live']);
     expect(found([...ready, open, corrected('look-live'), open], checklist)).toEqual([
       'P8 look-live',
     ]);

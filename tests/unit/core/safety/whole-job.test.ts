@@ -1,7 +1,23 @@
 import { describe, expect, test } from 'vitest';
-import { safetyKey, startSafety, stepSafety } from '#lib/core/safety/index.ts';
+import {
+  PROPERTIES,
+  monitorOf,
+  safetyKey,
+  startSafety,
+  stepSafety,
+} from '#lib/core/safety/index.ts';
 import { POLISHER, WHOLE_JOB } from '../../../support/polisher.ts';
-import { broken, notDone, stamped, type Happening } from '../../../support/trace.ts';
+import {
+  MARA,
+  broken,
+  corrected,
+  did,
+  notDone,
+  opened,
+  other,
+  stamped,
+  type Happening,
+} from '../../../support/trace.ts';
 
 /** The whole job with every act of one step left out, with a reason, instead. */
 function leavingOut(step: string): Happening[] {
@@ -53,6 +69,24 @@ describe('a whole job', () => {
       ['dead', new Set(['P1'])],
       ['drain', new Set(['P1'])],
     ]);
+  });
+
+  test('is not broken by what is only said about its steps', () => {
+    const about = POLISHER.steps.flatMap(({ id }) => [
+      notDone(id),
+      corrected(id),
+      other('caution.read', { step: id }),
+    ]);
+    const events = stamped([opened(MARA), did('cover-off'), ...about]);
+    for (const { id } of PROPERTIES) {
+      const monitor = monitorOf(id);
+      let state = monitor.start(POLISHER);
+      for (const [index, event] of events.entries()) {
+        const stepped = monitor.step(state, event);
+        state = stepped.state;
+        if (index > 1) expect(stepped.violations).toEqual([]);
+      }
+    }
   });
 
   test('gives every state of its own a key of its own, and never changes an earlier state', () => {
