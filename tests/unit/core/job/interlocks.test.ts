@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { INTERLOCKS } from '#lib/core/job/interlocks.ts';
 import { refused, when } from '../../../support/job-builder.ts';
-import { againAfter, INTERLOCK_CASES } from '../../../support/refusal-cases.ts';
+import { againAfter } from '../../../support/refusal-case.ts';
+import { INTERLOCK_CASES } from '../../../support/refusal-cases.ts';
 
 describe.each(INTERLOCKS.map((lock) => lock.id))('the interlock %s', (id) => {
   const own = INTERLOCK_CASES.filter((each) => each.interlock === id);

@@ -2,7 +2,8 @@ import { describe, expect, test } from 'vitest';
 import { REFUSAL_CODES, refusal } from '#lib/core/job/refusal.ts';
 import { fill, WORDS } from '#lib/core/job/words.ts';
 import { refused, when } from '../../../support/job-builder.ts';
-import { againAfter, ALL_CASES, COMMAND_CASES } from '../../../support/refusal-cases.ts';
+import { againAfter } from '../../../support/refusal-case.ts';
+import { ALL_CASES, COMMAND_CASES } from '../../../support/refusal-cases.ts';
 
 describe('every code', () => {
   test('is reached by a case', () => {
