@@ -74,7 +74,10 @@ describe('P8: named needs, and what is worn', () => {
       });
     };
     const na = [...ISOLATED, ...before(WORKED, 'look'), notApplicable('look'), did('snap')];
-    expect(found([...na, did('cover-on')], hung('cover-on', { needs: ['look'] }))).toEqual([]);
+    const needing = hung('cover-on', { needs: ['look'] });
+    expect(found([...na, did('cover-on')], needing)).toEqual([]);
+    const unsaid = [...na.slice(0, -2), notDone('look'), did('snap'), did('cover-on')];
+    expect(found(unsaid, needing)).toEqual(['P8 cover-on']);
   });
 
   test.each<[string, string, Happening[]]>([
@@ -218,6 +221,9 @@ describe('P8: no step twice', () => {
   test('a lock, gloves and a connector for each', () => {
     const two = [opened(MARA, ODE), ...ISOLATED.slice(1)];
     expect(found([...two, did('lock', { lock: 'O1' }, ODE), did('gloves', {}, ODE)])).toEqual([]);
+    const done = [...two, ...WORKED, did('lock', { lock: 'O1' }, ODE)];
+    const roll = did('clear', { people: [MARA, ODE] });
+    expect(found([...done, roll, did('unlock'), did('unlock', {}, ODE)])).toEqual([]);
   });
 
   test('a step for two hands is finished by a second person', () => {
