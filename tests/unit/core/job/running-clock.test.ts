@@ -1,0 +1,120 @@
+import { describe, expect, test } from 'vitest';
+import type { Command } from '#lib/core/job/commands.ts';
+import { gapOf } from '#lib/core/job/running-clock.ts';
+import {
+  at,
+  does,
+  goodResult,
+  kiln,
+  MINUTE,
+  refused,
+  SECOND,
+  stepOf,
+  submit,
+  views,
+  type Job,
+} from '../../../support/job-builder.ts';
+
+/** An order stamped by hand: so much later on the wall, so much on the running clock, in which run. */
+function stamped(job: Job, wall: number, mono: number, boot = job.now.boot): Command {
+  const at = new Date(Date.parse(job.now.at) + wall).toISOString();
+  return { command: 'nearMiss', what: 'nothing', by: 'mara', at, mono, boot };
+}
+
+const noted = (job: Job) =>
+  job.events.filter((event) => event.type === 'clock.noted').map(({ body }) => body);
+const lapsed = (job: Job) =>
+  job.events.filter((event) => event.type === 'fact.lapsed').map(({ body }) => body);
+
+describe('one run of the running clock', () => {
+  test('a wall clock that is set back is noted and moves nothing', () => {
+    const job = at(kiln(), 'wires');
+    const after = submit(job, stamped(job, -90 * MINUTE, job.now.mono + 1000)).job;
+    expect(noted(after)).toEqual([{ what: 'wallBack', seconds: -5401 }]);
+    expect(lapsed(after)).toEqual([]);
+  });
+
+  test('a wall clock that jumps ahead is noted and ages nothing', () => {
+    const job = at(kiln(), 'wires');
+    const after = submit(job, stamped(job, 5 * 60 * MINUTE, job.now.mono + 1000)).job;
+    expect(noted(after)).toEqual([{ what: 'wallAhead', seconds: 17999 }]);
+    expect(stepOf(after, 'dead').state).toBe('done');
+  });
+
+  test('a little drift is not worth a note', () => {
+    const job = at(kiln(), 'wires');
+    expect(noted(submit(job, stamped(job, 60 * SECOND, job.now.mono + 61 * SECOND)).job)).toEqual(
+      [],
+    );
+  });
+
+  test('running time ages a proof, whatever the wall says', () => {
+    const job = at(kiln(), 'wires');
+    const late = stamped(job, 0, job.now.mono + 31 * MINUTE);
+    const turn = submit(job, {
+      ...late,
+      command: 'do',
+      step: 'wires',
+      result: goodResult(job, 'wires'),
+    } as Command);
+    refused(turn, 'stale-proof', /time ran out/);
+    expect(lapsed(turn.job)).toEqual([{ what: 'time', cause: 'clock', steps: ['dead'] }]);
+  });
+
+  test('backwards is no command of this device, and leaves no trace', () => {
+    const job = at(kiln(), 'wires');
+    const turn = submit(job, stamped(job, 1000, job.now.mono - 1));
+    refused(turn, 'bad-input', /running clock went backwards/);
+    expect(turn.decision.events).toEqual([]);
+  });
+});
+
+describe('a restart', () => {
+  test('of which the wall says that it was short keeps the time going', () => {
+    const job = at(kiln(), 'wires');
+    const after = submit(job, stamped(job, 2 * MINUTE, 40, 'boot-2')).job;
+    expect(noted(after)).toEqual([{ what: 'restart', seconds: 120 }]);
+    expect(lapsed(after)).toEqual([]);
+    expect(after.state.clock.ran - job.state.clock.ran).toBe(2 * MINUTE);
+    // And what is over by then is over.
+    const old = submit(after, stamped(after, 29 * MINUTE, 40 + 29 * MINUTE)).job;
+    expect(lapsed(old)).toMatchObject([{ what: 'time', cause: 'clock', steps: ['dead'] }]);
+  });
+
+  test.each([
+    ['long', 121 * SECOND],
+    ['of a wall clock set back', -1],
+  ])('that was %s ends every fact with a shelf life', (_, wall) => {
+    const job = at(kiln(), 'wires');
+    const after = submit(job, stamped(job, wall, 40, 'boot-2')).job;
+    expect(lapsed(after)).toEqual([{ what: 'time', cause: 'restart', steps: ['dead'] }]);
+  });
+
+  test('that was long begins a wait anew', () => {
+    const job = at(kiln(), 'drain');
+    const wait = (each: Job) => views(each).sources.find(({ id }) => id === 'smoothing')?.wait;
+    const ready = { ...job, now: { ...job.now, mono: job.now.mono + 4 * MINUTE } };
+    expect(wait(ready)?.remainingMs).toBe(0);
+    const after = submit(job, stamped(job, 10 * MINUTE, 40, 'boot-2')).job;
+    expect(wait(after)?.remainingMs).toBe(wait(after)?.totalMs);
+  });
+});
+
+test('a clock that never ran, or a time that nobody can read, is no gap', () => {
+  const now = { at: '2026-11-25T10:00:00Z', mono: 5, boot: 'a', by: 'mara' };
+  expect(gapOf({ at: '', mono: 0, boot: '', ran: 0 }, now).ms).toBe(0);
+  const clock = { at: 'yesterday', mono: 1, boot: 'a', ran: 0 };
+  expect(gapOf(clock, now)).toEqual({ restarted: false, ms: 4, known: true, wallDrift: 0 });
+  expect(gapOf(clock, { ...now, boot: 'b' })).toEqual({
+    restarted: true,
+    ms: 0,
+    known: false,
+    wallDrift: 0,
+  });
+});
+
+test('the order after the clock notes is weighed on what still holds', () => {
+  const job = at(kiln(), 'cover-off');
+  const command = { ...stamped(job, 60 * MINUTE, 7, 'boot-9'), ...does('cover-off') } as Command;
+  refused(submit(job, command), 'stale-proof');
+});
