@@ -18,4 +18,6 @@ declare module 'virtual:shelf' {
   }
 
   export const shelf: readonly ShelfEntry[];
+  /** The files as written, by name, fetched when called. */
+  export const texts: Readonly<Record<string, () => Promise<{ readonly default: string }>>>;
 }

@@ -7,25 +7,34 @@ import { parse } from 'yaml';
 
 const folder = fileURLToPath(new URL('../../checklists', import.meta.url));
 const name = 'virtual:shelf';
-const resolved = `\0${name}`;
 
-/** @returns {import('vite').Plugin} */
+/** `virtual:shelf` lists them; `virtual:shelf/FILE` holds the text of one. @returns {import('vite').Plugin} */
 export function shelfPlugin() {
   return {
     name: 'shelf',
-    resolveId: (id) => (id === name ? resolved : undefined),
+    resolveId: (id) => (id === name || id.startsWith(`${name}/`) ? `\0${id}` : undefined),
     load(id) {
-      if (id !== resolved) return undefined;
-      for (const file of files()) this.addWatchFile(join(folder, file));
-      return `export const shelf = ${JSON.stringify(shelf())};`;
+      if (!id.startsWith(`\0${name}`)) return undefined;
+      const file = id.slice(name.length + 2);
+      for (const each of files()) this.addWatchFile(join(folder, each));
+      if (file !== '') return `export default ${JSON.stringify(textOf(file))};`;
+      const texts = files().map(
+        (each) => `${JSON.stringify(each)}: () => import('${name}/${each}')`,
+      );
+      return `export const shelf = ${JSON.stringify(shelf())};\nexport const texts = {${texts.join(', ')}};`;
     },
   };
+}
+
+/** @param {string} file */
+function textOf(file) {
+  return readFileSync(join(folder, file), 'utf8');
 }
 
 function shelf() {
   const found = files().map((file) => ({
     file,
-    text: parse(readFileSync(join(folder, file), 'utf8')),
+    text: parse(textOf(file)),
   }));
   return found
     .filter(({ text }) => text.translates === undefined)
