@@ -1,7 +1,9 @@
 import { building } from '$app/environment';
 import type { Handle, HandleServerError, ServerInit } from '@sveltejs/kit';
 import { openPresentHouse } from '#lib/server/present-house.ts';
+import { sessionOf } from '#lib/server/accounts/sessions.ts';
 import { house } from '#lib/server/house.ts';
+import { officeToken } from '#lib/server/web/office-cookie.ts';
 import { securityHeaders } from './setup/headers.mjs';
 
 export const init: ServerInit = async () => {
@@ -12,6 +14,10 @@ export const init: ServerInit = async () => {
 // The server of `npm start` says these with every file too; here they hold for `vite dev` as well.
 export const handle: Handle = async ({ event, resolve }) => {
   const began = performance.now();
+  event.locals.office = null;
+  const token = building ? null : officeToken(event.cookies, event.url);
+  if (token !== null)
+    event.locals.office = await sessionOf(house().database.rows, token, house().now());
   const response = await resolve(event);
   for (const [name, value] of Object.entries(securityHeaders)) response.headers.set(name, value);
   if (!building)

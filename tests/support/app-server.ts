@@ -11,6 +11,8 @@ const serve = new URL('../../src/setup/serve.mjs', import.meta.url).href;
 export interface AppServer {
   /** Without a slash at the end. */
   url: string;
+  /** Everything that it has said so far. */
+  said(): string;
   /** Ends it as the signal does; resolves when it is gone. */
   stop(signal?: NodeJS.Signals): Promise<void>;
 }
@@ -31,8 +33,8 @@ export async function startApp(
     stdio: ['ignore', 'pipe', 'pipe'],
   });
   const gone = once(child, 'exit');
+  let said = '';
   const url = await new Promise<string>((found, fail) => {
-    let said = '';
     const listen = (chunk: Buffer) => {
       said += String(chunk);
       const match = /http:\/\/\S+/.exec(said);
@@ -44,6 +46,7 @@ export async function startApp(
   });
   return {
     url,
+    said: () => said,
     stop: async (signal = 'SIGTERM') => {
       child.kill(signal);
       await gone;

@@ -1,5 +1,9 @@
 /** Everything that runs for one organisation, opened once for each process. */
 import { mkdirSync } from 'node:fs';
+import { SetUp } from './accounts/set-up.ts';
+import { sweepSessions } from './accounts/sessions.ts';
+import { sweepTries } from './accounts/tries.ts';
+import { escalate } from './comeback/come-back.ts';
 import { Database } from './database/database.ts';
 import { Ingest } from './ingest/ingest.ts';
 import { Judge } from './ingest/judge.ts';
@@ -17,6 +21,8 @@ export interface House {
   readonly log: OrganisationLog;
   readonly ingest: Ingest;
   readonly judge: Judge;
+  /** Null when the office had an account before this process was started. */
+  readonly setUp: SetUp | null;
   readonly logbook: Logbook;
   /** Milliseconds since 1970. */
   readonly now: () => number;
@@ -40,15 +46,38 @@ export async function openHouse(settings: Settings, now: () => number = Date.now
     );
     const ingest = new Ingest(database, log, now, (jobs) => judge.wake(jobs));
     await judge.wakeUnjudged();
+    const setUp = await SetUp.ifNeeded(database.rows);
+    const rounds = setInterval(() => {
+      round(database, settings, logbook, now()).catch((error: unknown) =>
+        logbook.error({ error: String(error) }, 'A round through the clocks was stopped.'),
+      );
+    }, ROUND_MS);
+    rounds.unref();
     const close = async () => {
+      clearInterval(rounds);
       await judge.rest();
       await database.close();
     };
-    return { settings, database, log, ingest, judge, logbook, now, close };
+    return { settings, database, log, ingest, judge, setUp, logbook, now, close };
   } catch (error) {
     await database.close();
     throw error;
   }
+}
+
+const ROUND_MS = 30_000;
+
+/** What comes up by itself: clocks that ran out, and what may be forgotten. */
+async function round(
+  { rows }: Database,
+  { escalation }: Settings,
+  logbook: Logbook,
+  now: number,
+): Promise<void> {
+  for (const { clock, step } of await escalate(rows, escalation, now))
+    logbook.warn({ clock, step }, 'A come-back clock has run out; the board tells whose.');
+  await sweepSessions(rows, now);
+  await sweepTries(rows, now);
 }
 
 let present: House | null = null;
@@ -57,6 +86,11 @@ let present: House | null = null;
 export function house(): House {
   if (present === null) throw new Error('The server has not been opened yet.');
   return present;
+}
+
+/** Whether the office has no account yet, and can be set up here. */
+export async function setUpWaits({ setUp, database }: House): Promise<boolean> {
+  return setUp !== null && setUp.waits(database.rows);
 }
 
 /** Sets the house of this process; tests set their own. */

@@ -13,6 +13,10 @@ export async function openPresentHouse(
   try {
     const opened = await openHouse(read.settings);
     setHouse(opened);
+    if (opened.setUp !== null)
+      process.stderr.write(
+        `The office has no account yet. Open /office/set-up and type this code, which is good once: ${opened.setUp.code}\n`,
+      );
     // Said by the server once no request is under way any more.
     process.once(CLOSING as 'exit', (closing: unknown) => {
       if (Array.isArray(closing)) closing.push(opened.close());

@@ -1,9 +1,8 @@
 /** Accounts of the office. Every change is a leaf of the tree, with ids and never with names. */
-import type { Rows, Writing } from '../database/database.ts';
-import type { NewLeaf, OrganisationLog } from '../log/organisation-log.ts';
-import type { ActType } from '../log/act.ts';
-import type { Body } from '#lib/core/record/index.ts';
-import { answered, refused } from '../refusal.ts';
+import type { Rows } from '../database/database.ts';
+import { actOf, changed } from '../log/change.ts';
+import type { OrganisationLog } from '../log/organisation-log.ts';
+import { refused } from '../refusal.ts';
 import type { Answered, Refused } from '../refusal.ts';
 import { freshId } from '../secrets.ts';
 import { hashPassword, whyWeak } from './password.ts';
@@ -59,7 +58,7 @@ export async function makeAccount(
       .values({ id, login, name, role: asked.role, password, made_at: now(), disabled_at: null })
       .execute();
     const body = { account: id, role: asked.role };
-    return act('account.made', body, first ? 'console' : by, { id });
+    return actOf('account.made', body, first ? 'console' : by, { id });
   });
 }
 
@@ -74,7 +73,7 @@ export async function changeRole(
     if (why !== null) return why;
     await rows.updateTable('accounts').set({ role }).where('id', '=', id).execute();
     await endSessionsOf(rows, id);
-    return act('account.roleChanged', { account: id, role }, by, {});
+    return actOf('account.roleChanged', { account: id, role }, by, {});
   });
 }
 
@@ -88,7 +87,7 @@ export async function disableAccount(
     if (why !== null) return why;
     await rows.updateTable('accounts').set({ disabled_at: now() }).where('id', '=', id).execute();
     await endSessionsOf(rows, id);
-    return act('account.disabled', { account: id }, by, {});
+    return actOf('account.disabled', { account: id }, by, {});
   });
 }
 
@@ -106,42 +105,13 @@ export async function setPassword(
     if (weak !== null) return refused(422, 'weak-password', weak);
     await rows.updateTable('accounts').set({ password: hash }).where('id', '=', id).execute();
     await endSessionsOf(rows, id);
-    return act('account.passwordSet', { account: id }, by, {});
+    return actOf('account.passwordSet', { account: id }, by, {});
   });
 }
 
 export async function anyAccount(rows: Rows): Promise<boolean> {
   return (await rows.selectFrom('accounts').select('id').executeTakeFirst()) !== undefined;
 }
-
-interface Act<T> {
-  readonly ok: true;
-  readonly type: ActType;
-  readonly body: Body;
-  readonly by: string;
-  readonly value: T;
-}
-
-function act<T>(type: ActType, body: Body, by: string, value: T): Act<T> {
-  return { ok: true, type, body, by, value };
-}
-
-/** A change and its leaf, together or not at all. */
-export async function changed<T>(
-  log: OrganisationLog,
-  work: (rows: Writing) => Promise<Act<T> | Refused>,
-): Promise<Answered<T>> {
-  const done = await log.append<Answered<T>>(async (rows) => {
-    const made = await work(rows);
-    if (!made.ok) return { leaves: [], value: made };
-    const leaf: NewLeaf = await log.actLeaf(made.type, made.body, made.by);
-    return { leaves: [leaf], value: answered(made.value) };
-  });
-  if (done.ok) await log.sign();
-  return done;
-}
-
-export { act as actOf };
 
 /** The last officer can neither be disabled nor become something else: nobody could undo it. */
 async function whyKept(rows: Rows, id: string, staysOfficer: boolean): Promise<Refused | null> {

@@ -10,7 +10,7 @@ import { fromBase64url, textOf, utf8 } from '#lib/core/record/index.ts';
 import type { Rows } from '../database/database.ts';
 import { answered, refused } from '../refusal.ts';
 import type { Answered } from '../refusal.ts';
-import { actOf, changed } from './accounts.ts';
+import { actOf, changed } from '../log/change.ts';
 import type { AccountGround } from './accounts.ts';
 import { beginSession } from './sessions.ts';
 import type { OfficePerson } from './sessions.ts';

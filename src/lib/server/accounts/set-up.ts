@@ -14,6 +14,7 @@ export class SetUp {
   /** To be said on the console, and nowhere else. */
   readonly code: string;
   #tries = 0;
+  #done = false;
 
   constructor() {
     this.code = freshCode();
@@ -23,6 +24,12 @@ export class SetUp {
   /** Null when the office has an account already. */
   static async ifNeeded(rows: Rows): Promise<SetUp | null> {
     return (await anyAccount(rows)) ? null : new SetUp();
+  }
+
+  /** Whether the office still has no account; another process may have made it. */
+  async waits(rows: Rows): Promise<boolean> {
+    this.#done ||= await anyAccount(rows);
+    return !this.#done;
   }
 
   async make(

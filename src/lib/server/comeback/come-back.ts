@@ -4,7 +4,7 @@
  */
 import type { Rows } from '../database/database.ts';
 import type { OrganisationLog } from '../log/organisation-log.ts';
-import { changed, actOf } from '../accounts/accounts.ts';
+import { actOf, changed } from '../log/change.ts';
 import { answered, refused } from '../refusal.ts';
 import type { Answered } from '../refusal.ts';
 

@@ -2,6 +2,7 @@
 import { z } from 'zod';
 import { answered, refused } from '../refusal.ts';
 import type { Answered } from '../refusal.ts';
+import type { ClockSet } from '../comeback/come-back.ts';
 import type { EnrolmentRequest } from './enrol-device.ts';
 import type { KeyChange } from './end-keys.ts';
 
@@ -43,6 +44,22 @@ const disclosures = z.strictObject({
     .max(500),
 });
 
+const clockSet = z.strictObject({
+  id: z.uuid(),
+  person: z.string().max(128),
+  job: z.nullable(z.uuid()),
+  place: z.string().max(200),
+  minutes: z
+    .int()
+    .min(1)
+    .max(24 * 60),
+});
+
+const clockEnd = z.strictObject({ id: z.uuid() });
+
+export const readClockSet = (value: unknown): Answered<ClockSet> => read(clockSet, value);
+export const readClockEnd = (value: unknown): Answered<{ readonly id: string }> =>
+  read(clockEnd, value);
 export const readEnrolment = (value: unknown): Answered<EnrolmentRequest> => read(enrolment, value);
 export const readKeyChange = (value: unknown): Answered<KeyChange> => read(keyChange, value);
 export const readJobList = (value: unknown): Answered<{ readonly jobs: readonly string[] }> =>

@@ -3,7 +3,7 @@
  * of the tree. Only a hash of the link is kept here; who has the link has the bag.
  */
 import type { BagBeingWritten } from '#lib/core/bag/write-bag.ts';
-import { actOf, changed } from '../accounts/accounts.ts';
+import { actOf, changed } from '../log/change.ts';
 import type { Database, Rows } from '../database/database.ts';
 import type { OrganisationLog } from '../log/organisation-log.ts';
 import { refused } from '../refusal.ts';

@@ -1,4 +1,5 @@
 /** Answers of the endpoints: JSON and plain text, never kept by a cache unless they can never change. */
+import { refused } from '../refusal.ts';
 import type { Answered, Refused } from '../refusal.ts';
 
 const NEVER_KEPT = { 'Cache-Control': 'no-store' };
@@ -27,3 +28,9 @@ export function plainBytes(bytes: Uint8Array, forEver = false): Response {
     headers: { ...headers, ...(forEver ? KEPT_FOR_EVER : NEVER_KEPT) },
   });
 }
+
+export const NOT_OWN_PAGE = refused(
+  403,
+  'other-page',
+  'This was not asked for by a page of this server. Nothing was changed.',
+);
