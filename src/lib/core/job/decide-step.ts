@@ -157,7 +157,10 @@ const UNDOING: ReadonlySet<StepKind> = new Set<StepKind>(['close', 'unlock', 're
 
 function lastSettled(state: JobState): number {
   for (let at = state.plan.steps.length - 1; at >= 0; at--) {
-    if (((state.marks[at] ?? 0) & (SETTLED | NOT_DONE | PART)) !== 0) return at;
+    const mark = state.marks[at] ?? 0;
+    /* That something was never opened is nobody's act. */
+    const own = state.plan.steps[at]?.do === 'close' ? SETTLED | PART : SETTLED | NOT_DONE | PART;
+    if ((mark & own) !== 0) return at;
   }
   return -1;
 }

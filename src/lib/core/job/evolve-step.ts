@@ -245,6 +245,20 @@ export function stepNotDone(
   draft.facts[at] = { by: event.by, at: event.at, ran, why: event.body.why };
 }
 
+/** What an outcome had ruled out is asked again, down to what hung on that. */
+function askDependents(draft: Draft, chosen: PlanStep): void {
+  const { plan } = draft.state;
+  for (const dependent of chosen.dependents) {
+    if (((draft.marks[dependent] ?? 0) & NOT_APPLICABLE) === 0) continue;
+    draft.marks[dependent] = 0;
+    const step = plan.steps[dependent] as PlanStep;
+    for (const at of closesOf(plan, step)) {
+      if (((draft.marks[at] ?? 0) & NOT_DONE) !== 0) draft.marks[at] = 0;
+    }
+    askDependents(draft, step);
+  }
+}
+
 export function stepCorrected(draft: Draft, event: JobEvent & { type: 'step.corrected' }): void {
   const { plan } = draft.state;
   const at = plan.stepIndex.get(event.body.step);
@@ -253,14 +267,7 @@ export function stepCorrected(draft: Draft, event: JobEvent & { type: 'step.corr
   draft.reopen(step.index, 'corrected');
   if (step.do === 'choose') {
     draft.set({ choices: replaceAt(draft.state.choices, step.index, undefined) });
-    for (const dependent of step.dependents) {
-      const mark = draft.marks[dependent] ?? 0;
-      if ((mark & NOT_APPLICABLE) === 0) continue;
-      draft.marks[dependent] = 0;
-      for (const at of closesOf(plan, plan.steps[dependent])) {
-        if (((draft.marks[at] ?? 0) & NOT_DONE) !== 0) draft.marks[at] = 0;
-      }
-    }
+    askDependents(draft, step);
   }
   const counts = step.step.do === 'confirm' && step.step.counts === 'sources';
   if (counts) draft.set({ counted: -1 });

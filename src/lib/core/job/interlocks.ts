@@ -23,7 +23,6 @@ import {
   isProven,
   isSettled,
   NOT_APPLICABLE,
-  NOT_DONE,
   OPEN,
   PART,
   SETTLED,
@@ -115,7 +114,7 @@ function mayRepeat(ask: Ask): boolean {
     case 'clear':
       return (mark & SETTLED) === 0 || isWanted(state, step);
     default: {
-      if ((mark & (SETTLED | NOT_DONE)) === 0) return true;
+      if ((mark & SETTLED) === 0) return true; /* what was left out may be done after all */
       if ((mark & FRESH) === 0 && isWanted(state, step)) return true;
       /* A meter in doubt is checked on a known source by a test that begins with that check. */
       const checks = step.do === 'case' || step.do === 'prove';

@@ -60,6 +60,9 @@ function stateOf(state: JobState, step: PlanStep, by: string): StepState {
     return fact || passed ? 'done' : 'todo';
   }
   if (!isSettled(state, step.index)) return 'todo';
+  const early =
+    state.window?.step !== step.index && step.allows.some((at) => !isSettled(state, at));
+  if (early) return 'lapsed'; /* a window that closed before its readings were taken */
   if (isFresh(state, step.index, by)) return 'done';
   if (isDueAgain(state, step)) return 'lapsed';
   if (step.do === 'wear' && isWornAgain(state, step)) return 'lapsed'; /* for this person */

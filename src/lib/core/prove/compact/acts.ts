@@ -164,17 +164,21 @@ export class RowActs extends RowEndings {
     this.reset(step, applies ? NOT_DONE : NOT_APPLICABLE);
   }
 
+  private askDependents(chosen: PlanStep): void {
+    for (const dependent of chosen.dependents) {
+      if ((this.at(dependent) & NOT_APPLICABLE) === 0) continue;
+      this.reset(dependent, 0);
+      const step = this.steps[dependent] as PlanStep;
+      for (const at of closesOf(this.plan, step)) {
+        if ((this.at(at) & NOT_DONE) !== 0) this.reset(at, 0);
+      }
+      this.askDependents(step);
+    }
+  }
+
   correct(step: PlanStep): void {
     this.reset(step.index, 0);
-    if (step.do === 'choose') {
-      for (const dependent of step.dependents) {
-        if ((this.at(dependent) & NOT_APPLICABLE) === 0) continue;
-        this.reset(dependent, 0);
-        for (const at of closesOf(this.plan, this.steps[dependent])) {
-          if ((this.at(at) & NOT_DONE) !== 0) this.reset(at, 0);
-        }
-      }
-    }
+    if (step.do === 'choose') this.askDependents(step);
     if (step.step.do === 'confirm' && step.step.counts === 'sources') {
       this.put(this.layout.counted, 0);
     }

@@ -4,7 +4,7 @@
  */
 import { INTERLOCKS } from '../../job/interlocks.ts';
 import type { Plan, PlanPoint, PlanSource, PlanStep } from '../../job/plan.ts';
-import { CLOSED, FRESH, NOT_APPLICABLE, NOT_DONE, OPEN, PART, SETTLED } from '../../job/state.ts';
+import { CLOSED, FRESH, NOT_APPLICABLE, OPEN, PART, SETTLED } from '../../job/state.ts';
 import type { RowView } from './row-view.ts';
 
 /** Whether the interlock keeps this step closed to this person. `waited`: every wait that began is over. */
@@ -43,7 +43,7 @@ function mayRepeat(view: RowView, step: PlanStep, by: number): boolean {
     case 'clear':
       return (mark & SETTLED) === 0 || view.isWanted(step);
     default:
-      if ((mark & (SETTLED | NOT_DONE)) === 0) return true;
+      if ((mark & SETTLED) === 0) return true;
       if ((mark & FRESH) === 0 && view.isWanted(step)) return true;
       return (step.do === 'case' || step.do === 'prove') && view.at(layout.doubted) !== 0;
   }

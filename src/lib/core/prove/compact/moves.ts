@@ -204,7 +204,8 @@ export class CompactJob extends RowExits {
 
   private lastTaken(): number {
     for (let at = this.steps.length - 1; at >= 0; at--) {
-      if ((this.at(at) & (SETTLED | NOT_DONE | PART)) !== 0) return at;
+      const left = this.steps[at]?.do === 'close' ? 0 : NOT_DONE;
+      if ((this.at(at) & (SETTLED | PART | left)) !== 0) return at;
     }
     return -1;
   }
