@@ -1,24 +1,29 @@
 /** The one opened store of this page, and what was typed on this device before. */
-import { version } from '$app/environment';
-import { RULE_SET } from '#lib/core/job/rules.ts';
-import { canonicalBytes, hex } from '#lib/core/record/index.ts';
-import { purePrimitives } from '#lib/core/record/pure-primitives.ts';
-import { Device } from '#lib/device/device.ts';
+import type { Device } from '#lib/device/device.ts';
 import type { Result } from '#lib/device/trouble.ts';
-
-const PROGRAM = {
-  app: `0.1.0+${version}`,
-  rules: hex(purePrimitives.sha256(canonicalBytes(RULE_SET))),
-};
 
 let opened: Promise<Result<Device>> | undefined;
 
 /** Opens the store once; a failed try may be made again. */
 export async function thisDevice(): Promise<Result<Device>> {
-  opened ??= Device.open(PROGRAM);
-  const result = await opened;
-  if (!result.ok) opened = undefined;
-  return result;
+  opened ??= open();
+  let stays = false;
+  try {
+    const result = await opened;
+    stays = result.ok;
+    return result;
+  } finally {
+    if (!stays) opened = undefined;
+  }
+}
+
+/** The engine is fetched when the store is first asked for: the first page is drawn without it. */
+async function open(): Promise<Result<Device>> {
+  const [{ Device }, { program }] = await Promise.all([
+    import('#lib/device/device.ts'),
+    import('./program.ts'),
+  ]);
+  return Device.open(program);
 }
 
 /** A value kept between visits for the convenience of the person; nothing that decides anything. */
