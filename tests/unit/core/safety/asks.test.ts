@@ -150,6 +150,45 @@ describe('what stands against control, in words', () => {
     expect(says([opened(MARA, ODE), did('unplug')], [MARA], plug)).toBe(null);
   });
 
+  test('each point wants its own lock, and one plug of two is enough', () => {
+    const mains = POLISHER.sources.mains!;
+    const point = (by: 'plug' | 'breaker', control: 'lock' | 'exclusive' | 'tag') => ({
+      label: by === 'plug' ? 'Plug' : 'Breaker',
+      by,
+      control,
+    });
+    const withPoints = (points: NonNullable<typeof mains.points>) => {
+      const steps = POLISHER.steps.map((step) =>
+        step.id === 'look'
+          ? ({ ...step, do: 'lock', source: 'mains', point: 'plug' } as never)
+          : step,
+      );
+      const sources = { ...POLISHER.sources, mains: { ...mains, points } };
+      return polisherWith({ sources, steps });
+    };
+    const cut = [opened(MARA, ODE), did('off'), did('unplug')];
+    const locks = withPoints({ breaker: point('breaker', 'lock'), plug: point('plug', 'lock') });
+    const breaker = [...cut, did('lock', { lock: 'M1' })];
+    expect(says(breaker, [MARA], locks)).toBe('mara has no lock of their own on Plug');
+    expect(says([...breaker, did('look', { lock: 'M2' })], [MARA], locks)).toBe(null);
+
+    const plugs = withPoints({
+      breaker: point('breaker', 'exclusive'),
+      plug: point('plug', 'exclusive'),
+    });
+    const both = [...cut, did('lock', { lock: 'M1' }), did('look', { lock: 'O1' }, ODE)];
+    expect(says(both, [MARA, ODE], plugs)).toBe(null);
+    expect(says(both.slice(0, -1), [MARA, ODE], plugs)).toContain('ode has no lock on any plug');
+
+    const tagged = withPoints({
+      breaker: point('breaker', 'tag'),
+      plug: point('plug', 'exclusive'),
+    });
+    const tag = { tag: 'hands off', measure: 'fuse in pocket' };
+    const tags = [...cut, did('lock', tag), did('lock', tag, ODE)];
+    expect(says(tags, [MARA, ODE], tagged)).toBe(null);
+  });
+
   test('a lock that was stated on a closed point controls nothing', () => {
     const restored = [
       ...ISOLATED,

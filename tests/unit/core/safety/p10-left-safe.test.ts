@@ -61,6 +61,10 @@ describe('P10: handed back', () => {
     expect(found([...done, closed(['w1'])])).toEqual(['P10 job.closed']);
   });
 
+  test('is not broken by an isolation taken back after its restoration', () => {
+    expect(found([...done, corrected('off'), corrected('unplug'), closed()])).toEqual([]);
+  });
+
   test('is not broken by a window that was closed, or by power that was never off', () => {
     const window = [windowOpened('ohms'), windowClosed(), closed()];
     expect(found([...done, ...window])).toEqual([]);
@@ -123,6 +127,7 @@ describe('P10: parked shut', () => {
   test.each<[string, Happening[]]>([
     ['a point that is not cut', [did('unplug')]],
     ['a point that came back', [...ISOLATED.slice(1), lapsed('reEnergized', { source: 'mains' })]],
+    ['a point whose isolation was taken back', [...ISOLATED.slice(1), corrected('off')]],
     ['no lock at all', [did('off'), did('unplug')]],
     ['a tag for a lock', [did('off'), did('unplug'), did('lock', { tag: 'out', measure: 'fuse' })]],
     ['an open live window', [...ISOLATED.slice(1), windowOpened('ohms')]],

@@ -115,6 +115,19 @@ describe('P11: case before hands', () => {
     expect(found([...dead, did('cover-off')])).toEqual(['P11 cover-off']);
   });
 
+  test('reads some pair, even where the checklist names none', () => {
+    const steps = POLISHER.steps.map((step) => {
+      if (step.id !== 'case' || step.do !== 'case') return step;
+      const { pairs: _pairs, ...unnamed } = step;
+      return unnamed;
+    });
+    const unnamed = polisherWith({ steps });
+    expect(found([...tested({ ...CASE_CLEAR, pairs: {} }), unplug], unnamed)).toEqual([
+      'P11 unplug',
+    ]);
+    expect(found([...tested(), unplug], unnamed)).toEqual([]);
+  });
+
   test('is not asked of a case that is not metal', () => {
     const { case: _case, ...plastic } = POLISHER.sources.mains!;
     const insulated = polisherWith({ sources: { ...POLISHER.sources, mains: plastic } });

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { ISOLATED, POLISHER } from '../../../support/polisher.ts';
+import { ISOLATED, POLISHER, polisherWith } from '../../../support/polisher.ts';
 import {
   MARA,
   ODE,
@@ -82,6 +82,31 @@ describe('P3: nobody in the way', () => {
   test('counts nobody twice who is said to join twice', () => {
     const twice = [opened(MARA, ODE), joined(ODE), left(ODE), clear(MARA), power];
     expect(found(...twice)).toEqual([]);
+  });
+
+  test('is not broken by the firm’s lock on a plug that was taken in hand again', () => {
+    const parked = [parkedShut({ lock: 'F1' }), resumed()];
+    const plugOnly = polisherWith({
+      steps: POLISHER.steps.filter((step) => !('point' in step && step.point === 'breaker')),
+      sources: {
+        ...POLISHER.sources,
+        mains: {
+          ...POLISHER.sources.mains!,
+          points: { plug: POLISHER.sources.mains!.points!['plug']! },
+        },
+      },
+    });
+    const breaks = (happenings: Happening[]) =>
+      broken(plugOnly, [opened(MARA), did('unplug'), ...parked, ...happenings]).filter((one) =>
+        one.startsWith('P3 '),
+      );
+    const rest = [clear(MARA), did('plug-in')];
+    expect(breaks([did('unplug'), ...rest])).toEqual([]);
+    expect(breaks(rest)).toEqual(['P3 plug-in']);
+    // Where a step takes the lock off, taking the point in hand does not; nor does another point.
+    const breaker = [...ISOLATED, ...parked];
+    expect(found(...breaker, did('off'), clear(MARA), did('power'))).toEqual(['P3 power']);
+    expect(found(...breaker, did('unplug'), clear(MARA), did('power'))).toEqual(['P3 power']);
   });
 
   test('holds for a live window', () => {

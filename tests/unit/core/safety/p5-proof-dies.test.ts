@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { LAPSES, type Lapse } from '#lib/core/checklist/model.ts';
 import {
   CASE_CLEAR,
+  COOL,
   DEAD,
   DRAINED,
   ISOLATED,
@@ -29,6 +30,7 @@ import {
   tried,
   windowClosed,
   windowOpened,
+  without,
   type Happening,
 } from '../../../support/trace.ts';
 
@@ -95,6 +97,40 @@ describe('P5: a proof dies', () => {
     ];
     expect(found([...ISOLATED, ...restart, later(7), open])).toEqual(['P5 cover-off']);
     expect(found([...ISOLATED, ...restart, later(5), open])).toEqual([]);
+  });
+});
+
+describe('P5: a source that nothing but locks keeps', () => {
+  const mains = POLISHER.sources.mains!;
+  const breaker = { breaker: mains.points!['breaker']! };
+  const locked = polisherWith({
+    sources: { ...POLISHER.sources, mains: { ...mains, points: breaker } },
+    steps: POLISHER.steps.filter((step) => !['unplug', 'plug-in'].includes(step.id)),
+  });
+  const proved = without(ISOLATED, 'unplug');
+
+  test.each<[string, Happening]>([
+    ['parking', lapsed('parked')],
+    ['resuming', lapsed('resumed')],
+    ['a handover', lapsed('handedOver')],
+  ])('its proof dies with %s', (_, end) => {
+    expect(found([...proved, open], locked)).toEqual([]);
+    expect(found([...proved, end, open], locked)).toEqual(['P5 cover-off']);
+  });
+
+  test('a proof dies with the sight of a plug, even if it is locked afterwards', () => {
+    const onPlug = polisherWith({
+      steps: POLISHER.steps.map((step) =>
+        step.id === 'look'
+          ? ({ ...step, do: 'lock', source: 'mains', point: 'plug' } as never)
+          : step,
+      ),
+    });
+    const two = [opened(MARA, ODE), ...ISOLATED.slice(1, 7), ...away, did('gloves', {}, ODE)];
+    const kept = [...two, did('unplug', {}, ODE), did('cool', COOL), did('dead', DEAD)];
+    const relocked = [left(ODE, ['O1']), did('look', { lock: 'M2' }), did('raise')];
+    expect(found([...kept, did('raise')], onPlug)).toEqual([]);
+    expect(found([...kept, ...relocked], onPlug)).toEqual(['P5 raise']);
   });
 });
 

@@ -5,6 +5,7 @@ import { COOL, DRAINED, ISOLATED, POLISHER, polisherWith } from '../../../suppor
 import {
   before,
   broken,
+  corrected,
   did,
   lapsed,
   later,
@@ -69,6 +70,7 @@ describe('P7: waits are kept', () => {
     ['a live window', [windowOpened('ohms')]],
     ['a restoration', [did('power')]],
     ['a point cut again', [did('off')]],
+    ['an isolation taken back', [corrected('unplug')]],
   ])('starts again after %s', (_, happenings) => {
     expect(found([...cut, later(20), ...happenings, drain()])).toEqual(['P7 drain']);
   });
@@ -144,6 +146,13 @@ describe('P7: other levels', () => {
     const unread = released({ measured: { quantity: 'pressure', below: 'nothing' } });
     expect(found([...cut, did('cool', { value: '0', unit: 'kPa' })], unread)).toEqual(['P7 cool']);
     expect(found([...cut, did('cool', { value: '0', unit: 'V' })], unread)).toEqual(['P7 cool']);
+  });
+
+  test('asks nothing of a source that stores nothing', () => {
+    const steps = POLISHER.steps.map((step) =>
+      step.id === 'cool' ? ({ ...step, source: 'head' } as never) : step,
+    );
+    expect(found([...cut, did('cool', {})], polisherWith({ steps }))).toEqual([]);
   });
 
   test('with a meter in doubt counts only after its check', () => {

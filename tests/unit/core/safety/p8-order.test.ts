@@ -154,6 +154,11 @@ describe('P8: outcomes', () => {
     expect(found([...replace, notDone('fit'), rewire])).toEqual([]);
   });
 
+  test('an outcome that was taken back calls for nothing', () => {
+    const back = [...chosen('replace'), corrected('verdict'), notDone('verdict'), began('fit')];
+    expect(found(back)).toEqual(['P8 fit']);
+  });
+
   test('an outcome may be one of several', () => {
     const several = polisherStep('fit', { when: { verdict: ['keep', 'replace'] } });
     expect(found([...chosen('keep'), began('fit')], several)).toEqual([]);

@@ -118,6 +118,9 @@ describe('P8: named needs, and what is worn', () => {
     expect(found([...two, did('unplug')])).toEqual([]);
     expect(found([...two, did('unplug', {}, ODE)])).toEqual(['P8 unplug']);
     expect(found([...two, did('gloves', {}, ODE), did('unplug', {}, ODE)])).toEqual([]);
+    const gloved = [...two, did('gloves', {}, ODE), corrected('gloves'), notDone('gloves')];
+    expect(found([...gloved, did('unplug', {}, ODE)])).toEqual([]);
+    expect(found([...gloved, did('unplug')])).toEqual(['P8 unplug']);
     expect(
       found([...two, corrected('gloves'), did('gloves', {}, ODE), did('unplug', {}, ODE)]),
     ).toEqual([]);

@@ -1,0 +1,123 @@
+import { describe, expect, test } from 'vitest';
+import type { Step } from '#lib/core/checklist/model.ts';
+import { bookOf } from '#lib/core/safety/book.ts';
+import { POLISHER, STEPS, polisherWith } from '../../../support/polisher.ts';
+
+const again: readonly Step[] = [
+  {
+    id: 'off-2',
+    phase: 'finish',
+    do: 'isolate',
+    source: 'mains',
+    point: 'breaker',
+    say: 'Open it.',
+  },
+  { id: 'cover-off-2', phase: 'finish', do: 'open', end: 'cover', say: 'Take it off.' },
+];
+const book = bookOf(polisherWith({ steps: [...STEPS, ...again] }));
+const at = (id: string) => {
+  const step = book.steps[book.stepAt.get(id) ?? -1];
+  if (step === undefined) throw new Error(`${id} is not in the checklist`);
+  return step;
+};
+
+describe('a checklist read for the properties', () => {
+  test.each([
+    ['off', 'power'],
+    ['unplug', 'plug-in'],
+    ['power', 'off-2'],
+    ['cover-off', 'cover-on'],
+    ['cover-on', 'cover-off-2'],
+    ['raise', 'lower'],
+  ])('%s is undone by %s', (step, inverse) => {
+    expect(at(step).undoable).toBe(true);
+    expect(at(step).nextInverse).toBe(at(inverse).index);
+  });
+
+  test.each(['plug-in', 'lower', 'off-2', 'cover-off-2'])('nothing later undoes %s', (step) => {
+    expect(at(step).undoable).toBe(true);
+    expect(at(step).nextInverse).toBe(Infinity);
+  });
+
+  test.each(['told', 'lock', 'dead', 'clear', 'unlock'])(
+    '%s is not undone by an opposite',
+    (step) => {
+      expect(at(step).undoable).toBe(false);
+      expect(at(step).nextInverse).toBe(Infinity);
+    },
+  );
+
+  test('a live window undoes the isolation of its own source alone', () => {
+    const window = (source: string): Step => ({
+      id: 'watch',
+      phase: 'work',
+      do: 'window',
+      source,
+      allows: [],
+      minutes: 3,
+      say: 'Watch.',
+    });
+    const withWindow = (source: string) =>
+      bookOf(polisherWith({ steps: [...STEPS.slice(0, 14), window(source), ...STEPS.slice(14)] }));
+    const off = at('off').index;
+    expect(withWindow('mains').steps[off]?.nextInverse).toBe(14);
+    expect(withWindow('heat').steps[off]?.nextInverse).toBe(at('power').index + 1);
+  });
+
+  test('points belong to their source, and steps that stand together to their first', () => {
+    expect(book.sources.map((source) => source.points)).toEqual([[0, 1], [], [], []]);
+    expect(at('look').first).toBe(at('look').index);
+    expect(at('snap').first).toBe(at('look').index);
+    expect(at('cover-on').first).toBe(at('cover-on').index);
+  });
+
+  test('hands are on the machine at a plug, and in every exposed step', () => {
+    const hands = book.steps.filter((step) => step.hands).map((step) => step.id);
+    expect(hands).toEqual([
+      'unplug',
+      'cool',
+      'drain',
+      'cover-off',
+      'raise',
+      'wires',
+      'ohms',
+      'fit',
+      'rewire',
+      'lower',
+      'cover-on',
+      'cover-off-2',
+    ]);
+  });
+
+  test('every kind of hand on the machine is one without exposure too', () => {
+    const bare = STEPS.map(({ exposes: _exposes, ...step }) => step as Step);
+    const hands = bookOf(polisherWith({ steps: bare })).steps.filter((step) => step.hands);
+    expect(hands.map((step) => step.do)).toEqual([
+      'isolate',
+      'release',
+      'release',
+      'open',
+      'open',
+      'disconnect',
+      'reseat',
+      'close',
+      'close',
+    ]);
+  });
+
+  // 47 s times ln 32.5, computed by hand: 163.62 s.
+  test('the wait of a charge is computed from its own figures', () => {
+    const { waitMs, feeders, residual } = book.sources[2]!.release!;
+    expect(waitMs / 1000).toBeCloseTo(163.62, 2);
+    expect(feeders).toEqual([0]);
+    expect(residual).toEqual({ dimension: 'voltage', below: 10 });
+  });
+
+  test('what ends a source’s facts beyond the table ends its proofs and releases alone', () => {
+    const mains = { ...POLISHER.sources.mains!, keeps: { unless: ['moved'] as const } };
+    const heat = { ...POLISHER.sources.heat!, keeps: { unless: ['moved'] as const } };
+    const strict = bookOf(polisherWith({ sources: { ...POLISHER.sources, mains, heat } }));
+    expect(strict.endedBy.get('moved')).toEqual([at('cool').index, at('dead').index]);
+    expect(strict.endedBy.get('joined')).toEqual([]);
+  });
+});
