@@ -3,15 +3,7 @@
  * with what opens it. Shared by every interlock that guards a hand or a restoration.
  */
 import { block, type Ask, type Block } from './block.ts';
-import {
-  allPointsOpen,
-  FRESH,
-  isProven,
-  OPEN,
-  presentCount,
-  UNKNOWN,
-  type JobState,
-} from './state.ts';
+import { FRESH, isProven, OPEN, presentCount, UNKNOWN, type JobState } from './state.ts';
 import type { PlanPoint, PlanSource } from './plan.ts';
 
 type Collector = { readonly state: JobState; readonly blocks: Block[] };
@@ -114,9 +106,4 @@ export function blockUnlessDead(ask: Ask, source: PlanSource): void {
   blockUnlessControlled(ask, source);
   blockUnlessReleased(ask, source);
   blockUnlessProven(ask, source);
-}
-
-/** Starts of waits: a stored charge begins to fall when everything that feeds it is cut. */
-export function feedsCut(state: JobState, source: PlanSource): boolean {
-  return source.fedBy.every((feed) => allPointsOpen(state, feed));
 }

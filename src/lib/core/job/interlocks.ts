@@ -81,7 +81,6 @@ function checkOrder(ask: Ask): void {
   const { state, step } = ask;
   if (step.after <= state.frontier) return;
   const first = state.plan.steps[state.frontier] as PlanStep;
-  if (first.index === step.index) return;
   block(ask, 'order', 'order', { step: first.id }, [first.index]);
 }
 
