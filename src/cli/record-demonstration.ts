@@ -90,7 +90,7 @@ function checkFolder(folder: string): void {
 }
 
 /** The demonstration mark is set in the events, so that nobody can take it off without breaking the seal. */
-export function asDemonstration(event: JobEvent): JobEvent {
+function asDemonstration(event: JobEvent): JobEvent {
   return event.type === 'job.opened' ? { ...event, body: { ...event.body, demo: true } } : event;
 }
 

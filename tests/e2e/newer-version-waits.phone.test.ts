@@ -1,7 +1,7 @@
 import { expect, type Page } from '@playwright/test';
-import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { cpSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { basename, dirname, join } from 'node:path';
+import { basename, dirname, join, resolve } from 'node:path';
 import { ensureBuilt } from '../../src/setup/build.mjs';
 import { startApp } from '../support/app-server.ts';
 import { test } from '../support/quiet-page.ts';
@@ -10,6 +10,8 @@ import { test } from '../support/quiet-page.ts';
 function newerBuild(build: string): string {
   const newer = join(mkdtempSync(join(tmpdir(), 'stillwire-newer-')), 'build');
   cpSync(build, newer, { recursive: true });
+  // The server half takes its packages from the folder around it.
+  symlinkSync(resolve('node_modules'), join(dirname(newer), 'node_modules'));
   const worker = join(newer, 'client', 'service-worker.js');
   const text = readFileSync(worker, 'utf8');
   const changed = text.replaceAll(basename(build), 'newer-than-the-other');

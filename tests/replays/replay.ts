@@ -82,7 +82,7 @@ export function play(checklist: Checklist, taps: readonly Tap[], without: string
   return { decisions, events };
 }
 
-export const METER: Instrument = {
+const METER: Instrument = {
   id: 'meter-3',
   category: 'CAT III',
   volts: '600 V',
