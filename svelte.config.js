@@ -12,6 +12,8 @@ export default {
     paths: { relative: false },
     // Two builds of different sources never share a name: the offline cache is named after it.
     version: { name: process.env.BUILD_VERSION ?? fingerprint().slice(0, 16), pollInterval: 0 },
+    // Pictures of the README are no part of the app that is kept on a device.
+    serviceWorker: { files: (path) => !path.startsWith('readme/') },
     csp: {
       mode: 'auto',
       directives: {
