@@ -149,7 +149,10 @@ function checkTwice(ask: Ask): void {
   }
 }
 
-/** After a lapse the way back is walked in order: points, locks, waits, proof. */
+/**
+ * After a lapse the way back is walked in order: points, locks, waits, proof. A prop is seated again at
+ * any time, since everything that exposes somebody waits for it.
+ */
 function checkDueOrder(ask: Ask): void {
   const { state, step } = ask;
   if (((state.marks[step.index] ?? 0) & SETTLED) === 0) return;
@@ -317,7 +320,7 @@ export const INTERLOCKS: readonly Interlock[] = [
   { id: 'once', covers: always, check: checkTwice },
   {
     id: 'due-order',
-    covers: kinds('tell', 'confirm', 'find', 'case', 'isolate', 'lock', 'release', 'prove', 'open'),
+    covers: kinds('tell', 'confirm', 'find', 'case', 'isolate', 'lock', 'release', 'prove'),
     check: checkDueOrder,
   },
   { id: 'needs', covers: (step) => step.needs.length > 0, check: checkNeeds },
