@@ -21,6 +21,7 @@ import type { Hash, NoteKey, OpenedCheckpoint } from '#lib/core/record/index.ts'
 import { nodePrimitives } from '#lib/crypto/node.ts';
 import type { NodeKey } from '#lib/crypto/node.ts';
 import type { Database, Rows, Writing } from '../database/database.ts';
+import { insertLeaves } from '../database/insert-many.ts';
 import type { LeafTable } from '../database/tables.ts';
 import { sealAct } from './act.ts';
 import type { Act, ActType } from './act.ts';
@@ -121,7 +122,7 @@ export class OrganisationLog {
     if (leaves.length === 0) return [];
     const received_at = this.#now();
     const numbered = leaves.map((leaf, at) => ({ ...leaf, idx: size + at, received_at }));
-    await rows.insertInto('leaves').values(numbered).execute();
+    await insertLeaves(rows, this.#database.kind, numbered);
     const hashes = leaves.map(({ hash }) => hash);
     const tiles = await grownTiles(rows, this.shelf, size, hashes);
     await writeTiles(rows, tiles);
