@@ -80,6 +80,9 @@ export function blockOpenEnds(ask: Pick<Ask, 'state' | 'blocks'>, except: number
 function checkOrder(ask: Ask): void {
   const { state, step } = ask;
   if (step.after <= state.frontier) return;
+  /* What stands open is seated again wherever the order has come to: its own rule says whether. */
+  const settled = ((state.marks[step.index] ?? 0) & SETTLED) !== 0;
+  if (step.do === 'open' && settled && (state.openEnds & (1 << step.end)) !== 0) return;
   const first = state.plan.steps[state.frontier] as PlanStep;
   block(ask, 'order', 'order', { step: first.id }, [first.index]);
 }

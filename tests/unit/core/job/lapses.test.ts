@@ -236,6 +236,13 @@ test('a prop is seated again before a release that lapsed with it', () => {
   refused(when(job, does('drain', goodResult(job, 'drain'))), 'stored', /Lid prop/);
   const back = and(job, does('lid-up'), does('dead', goodResult(job, 'dead')));
   walk(back, 'gloves-off');
+  // And before one that was corrected and is not done again yet.
+  const slip = and(at(kiln(), 'wires'), {
+    command: 'correct',
+    step: 'drain',
+    why: 'Read the wrong pins',
+  });
+  walk(and(slip, lapse('moved'), does('lid-up')), 'wires');
 });
 
 describe('a lapse as it is stated', () => {
