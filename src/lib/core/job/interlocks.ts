@@ -80,6 +80,9 @@ export function blockOpenEnds(ask: Pick<Ask, 'state' | 'blocks'>, except: number
 function checkOrder(ask: Ask): void {
   const { state, step } = ask;
   if (step.after <= state.frontier) return;
+  /* What stands open is seated again wherever the order has come to: its own rule says whether. */
+  const settled = ((state.marks[step.index] ?? 0) & SETTLED) !== 0;
+  if (step.do === 'open' && settled && (state.openEnds & (1 << step.end)) !== 0) return;
   const first = state.plan.steps[state.frontier] as PlanStep;
   block(ask, 'order', 'order', { step: first.id }, [first.index]);
 }
@@ -149,7 +152,10 @@ function checkTwice(ask: Ask): void {
   }
 }
 
-/** After a lapse the way back is walked in order: points, locks, waits, proof. */
+/**
+ * After a lapse the way back is walked in order: points, locks, waits, proof. A prop is seated again at
+ * any time, since everything that exposes somebody waits for it.
+ */
 function checkDueOrder(ask: Ask): void {
   const { state, step } = ask;
   if (((state.marks[step.index] ?? 0) & SETTLED) === 0) return;
@@ -317,7 +323,7 @@ export const INTERLOCKS: readonly Interlock[] = [
   { id: 'once', covers: always, check: checkTwice },
   {
     id: 'due-order',
-    covers: kinds('tell', 'confirm', 'find', 'case', 'isolate', 'lock', 'release', 'prove', 'open'),
+    covers: kinds('tell', 'confirm', 'find', 'case', 'isolate', 'lock', 'release', 'prove'),
     check: checkDueOrder,
   },
   { id: 'needs', covers: (step) => step.needs.length > 0, check: checkNeeds },

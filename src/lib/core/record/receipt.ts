@@ -26,8 +26,24 @@ const FIRST_LINE = 'c2sp.org/tlog-proof@v1';
 
 /** @param checkpoint the signed note of the checkpoint whose tree the proof leads to. */
 export function receiptText(index: number, proof: readonly Hash[], checkpoint: string): string {
-  const hashes = proof.map((hash) => `${base64(hash)}\n`).join('');
-  return `${FIRST_LINE}\nindex ${index}\n${hashes}\n${checkpoint}`;
+  return receiptWriter(checkpoint)(index, proof);
+}
+
+/** Receipts under one checkpoint: they share most of their hashes, and each is spelt once. */
+export function receiptWriter(
+  checkpoint: string,
+): (index: number, proof: readonly Hash[]) => string {
+  const spelt = new Map<Hash, string>();
+  const lineOf = (hash: Hash): string => {
+    const line = spelt.get(hash) ?? `${base64(hash)}\n`;
+    spelt.set(hash, line);
+    return line;
+  };
+  return (index, proof) => {
+    let hashes = '';
+    for (const hash of proof) hashes += lineOf(hash);
+    return `${FIRST_LINE}\nindex ${index}\n${hashes}\n${checkpoint}`;
+  };
 }
 
 /** Reads a receipt for its form. The `extra` line of the format is not authenticated: refused. */

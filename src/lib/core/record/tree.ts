@@ -81,20 +81,39 @@ export function inclusionProof(
   nodeAt: NodeAt,
   primitives: Sha256,
 ): Hash[] {
-  if (!isPlace(index, size)) throw new RangeError(`No leaf ${index} in a tree of ${size}.`);
-  const proof: Hash[] = [];
-  let [from, to] = [0, size];
-  while (to - from > 1) {
-    const middle = from + splitOf(to - from);
-    if (index < middle) {
-      proof.push(rangeHash(middle, to, nodeAt, primitives));
-      to = middle;
-    } else {
-      proof.push(rangeHash(from, middle, nodeAt, primitives));
-      from = middle;
+  return inclusionProver(size, nodeAt, primitives)(index);
+}
+
+/** Audit paths of many leaves of one tree: what they share at its right edge is joined once. */
+export function inclusionProver(
+  size: number,
+  nodeAt: NodeAt,
+  primitives: Sha256,
+): (index: number) => Hash[] {
+  const joinedOnce = new Map<number, Hash>();
+  // A range on the way always ends where the tree ends, or is a complete subtree of its own.
+  const hashOf = (from: number, to: number): Hash => {
+    if (to !== size) return rangeHash(from, to, nodeAt, primitives);
+    const known = joinedOnce.get(from) ?? rangeHash(from, to, nodeAt, primitives);
+    joinedOnce.set(from, known);
+    return known;
+  };
+  return (index) => {
+    if (!isPlace(index, size)) throw new RangeError(`No leaf ${index} in a tree of ${size}.`);
+    const proof: Hash[] = [];
+    let [from, to] = [0, size];
+    while (to - from > 1) {
+      const middle = from + splitOf(to - from);
+      if (index < middle) {
+        proof.push(hashOf(middle, to));
+        to = middle;
+      } else {
+        proof.push(hashOf(from, middle));
+        from = middle;
+      }
     }
-  }
-  return proof.reverse();
+    return proof.reverse();
+  };
 }
 
 /** Proof that the tree of `older` leaves is the beginning of that of `newer` (section 2.1.2). */

@@ -29,6 +29,23 @@ type Settled =
     }
   | Rejection;
 
+interface Taken {
+  readonly settled: readonly Settled[];
+  /** A signed note that covers them. */
+  readonly checkpoint: string;
+}
+
+/** A batch whose lines were checked, waiting for its turn at the log. */
+interface Waiting {
+  readonly checked: readonly Checked[];
+  readonly device: string;
+  readonly done: (taken: Taken) => void;
+  readonly failed: (error: unknown) => void;
+}
+
+/** A line of one of the batches that are taken together. */
+type Line = Checked & { readonly device: string };
+
 /** A new entry of the batch, with its place in the log. */
 interface Added {
   readonly sealed: SealedEntry;
@@ -43,12 +60,17 @@ interface Touched {
   readonly added: Added[];
 }
 
+/** 2000 entries: few enough that nobody waits long for the others. */
+const MOST_BATCHES_TOGETHER = 10;
+
 export class Ingest {
   readonly #database: Database;
   readonly #log: OrganisationLog;
   readonly #keys = new KeyShelf();
   readonly #now: () => number;
   readonly #stored: (jobs: readonly number[]) => void;
+  readonly #waiting: Waiting[] = [];
+  #writing = false;
 
   /** @param stored hears the numbers of the jobs that entries were added to */
   constructor(
@@ -71,24 +93,52 @@ export class Ingest {
   async take(lines: readonly Uint8Array[], device: string): Promise<BatchAnswer> {
     const { rows } = this.#database;
     const checked = await checkedLines(rows, this.#keys, lines);
-    const { settled, jobs } = await this.#log.append(async (writing, size) => {
-      const { leaves, ...value } = await this.#place(writing, checked, size, device);
+    const { settled, checkpoint } = await new Promise<Taken>((done, failed) => {
+      this.#waiting.push({ checked, device, done, failed });
+      if (!this.#writing) void this.#run();
+    });
+    return { checkpoint, entries: await this.#withReceipts(rows, settled) };
+  }
+
+  /** Batches that came while another was written are written together: a commit costs as much for all. */
+  async #run(): Promise<void> {
+    this.#writing = true;
+    while (this.#waiting.length > 0) {
+      const batches = this.#waiting.splice(0, MOST_BATCHES_TOGETHER);
+      try {
+        const lines = batches.flatMap(({ checked, device }) =>
+          checked.map((one): Line => ({ ...one, device })),
+        );
+        const { settled, jobs } = await this.#append(lines);
+        const { note } = await this.#log.sign();
+        if (jobs.length > 0) this.#stored(jobs);
+        let at = 0;
+        for (const { checked, done } of batches) {
+          done({ settled: settled.slice(at, at + checked.length), checkpoint: note });
+          at += checked.length;
+        }
+      } catch (error) {
+        for (const { failed } of batches) failed(error);
+      }
+    }
+    this.#writing = false;
+  }
+
+  #append(lines: readonly Line[]) {
+    return this.#log.append(async (rows, size) => {
+      const { leaves, ...value } = await this.#place(rows, lines, size);
       return { leaves, value };
     });
-    const { note } = await this.#log.sign();
-    if (jobs.length > 0) this.#stored(jobs);
-    return { checkpoint: note, entries: await this.#withReceipts(rows, settled) };
   }
 
   async #place(
     rows: Writing,
-    checked: readonly Checked[],
+    lines: readonly Line[],
     size: number,
-    device: string,
   ): Promise<{ leaves: NewLeaf[]; settled: Settled[]; jobs: number[] }> {
-    const touched = await touchedJobs(rows, checked, device, this.#now());
+    const touched = await touchedJobs(rows, lines, this.#now());
     const leaves: NewLeaf[] = [];
-    const settled = checked.map((one): Settled => {
+    const settled = lines.map((one): Settled => {
       if (one.sealed === undefined) return one.rejection;
       const { sealed } = one;
       const { hash } = sealed;
@@ -101,9 +151,10 @@ export class Ingest {
       const index = size + leaves.length;
       job.branches.add(sealed, index, side);
       job.added.push({ sealed, index, side });
-      leaves.push(leafOf(sealed, job.row.no, side));
+      const leaf = leafOf(sealed, job.row.no, side);
+      leaves.push(leaf);
       if (side === 1) job.row.forked = 1;
-      else addToSummary(job.row, sealed, hashBytes(hash));
+      else addToSummary(job.row, sealed, leaf.hash);
       return { hash, status: side === 1 ? 'forked' : 'accepted', index };
     });
     const changed = [...touched.values()].filter(({ added }) => added.length > 0);
@@ -139,15 +190,16 @@ export class Ingest {
 /** The jobs of a batch, numbered if they are new. */
 async function touchedJobs(
   rows: Writing,
-  checked: readonly Checked[],
-  device: string,
+  lines: readonly Line[],
   now: number,
 ): Promise<Map<string, Touched>> {
   const numbers = new Map<string, Set<number>>();
-  for (const { sealed } of checked) {
+  const devices = new Map<string, string>();
+  for (const { sealed, device } of lines) {
     if (sealed === undefined) continue;
     const { job, seq } = sealed.entry;
     numbers.set(job, (numbers.get(job) ?? new Set()).add(seq));
+    if (!devices.has(job)) devices.set(job, device);
   }
   const touched = new Map<string, Touched>();
   if (numbers.size === 0) return touched;
@@ -161,7 +213,7 @@ async function touchedJobs(
   for (const [job, seqs] of numbers) {
     const row = byJob.get(job) ?? null;
     const branches = await JobBranches.read(rows, row, seqs);
-    const summary = row === null ? blankJob(next++, job, device, now) : { ...row };
+    const summary = row === null ? blankJob(next++, job, devices.get(job) ?? '', now) : { ...row };
     touched.set(job, { branches, row: summary, added: [] });
   }
   return touched;

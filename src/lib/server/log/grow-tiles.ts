@@ -1,7 +1,7 @@
 /** Grows the tiles of the tree by new leaves: which rows change, and how. */
 import type { Hash } from '#lib/core/record/index.ts';
 import type { Rows } from '../database/database.ts';
-import { HASH_BYTES, Tile, TILE_WIDTH, tileName, widthOf } from './tile.ts';
+import { Tile, TILE_WIDTH, tileName, widthOf } from './tile.ts';
 import type { TilePlace } from './tile.ts';
 import type { TileShelf } from './tile-shelf.ts';
 
@@ -22,7 +22,8 @@ export async function grownTiles(
     const name = tileName(level, index);
     let tile = changed.get(name);
     if (tile === undefined) {
-      tile = narrowed(edge.get(name), level, index, at % TILE_WIDTH);
+      // More may be there from an append that was undone.
+      tile = edge.get(name)?.first(at % TILE_WIDTH) ?? new Tile(level, index);
       changed.set(name, tile);
     }
     tile.push(hash);
@@ -41,14 +42,6 @@ export function edgeTiles(size: number): TilePlace[] {
     if (width > 0) places.push({ level, index, width });
   }
   return places;
-}
-
-/** A copy of the first `width` hashes: more may be there from an append that was undone. */
-function narrowed(tile: Tile | undefined, level: number, index: number, width: number): Tile {
-  const bytes = tile?.bytes(width) ?? new Uint8Array();
-  if (bytes.length !== width * HASH_BYTES)
-    throw new RangeError(`${tileName(level, index)} is short.`);
-  return Tile.read(level, index, bytes);
 }
 
 export async function writeTiles(rows: Rows, tiles: readonly Tile[]): Promise<void> {

@@ -9,30 +9,28 @@
  * it; the file outside the database knows a checkpoint before anybody else does.
  */
 import {
-  edgePlaces,
-  grown,
   hex,
   leafHash,
   openCheckpoint,
   rootAt,
-  rootOfEdge,
   sameBytes,
   signCheckpoint,
   utf8,
 } from '#lib/core/record/index.ts';
-import type { Edge, Hash, NodeAt, NoteKey, OpenedCheckpoint } from '#lib/core/record/index.ts';
+import type { Hash, NoteKey, OpenedCheckpoint } from '#lib/core/record/index.ts';
 import { nodePrimitives } from '#lib/crypto/node.ts';
 import type { NodeKey } from '#lib/crypto/node.ts';
 import type { Database, Rows, Writing } from '../database/database.ts';
+import { insertLeaves } from '../database/insert-many.ts';
 import type { LeafTable } from '../database/tables.ts';
 import { sealAct } from './act.ts';
 import type { Act, ActType } from './act.ts';
 import { grownTiles, writeTiles } from './grow-tiles.ts';
 import { LogTrouble } from './log-trouble.ts';
 import type { OutsideCheckpoint } from './outside-checkpoint.ts';
-import { placeOfNode, tileName, tilesFor } from './tile.ts';
+import { readBack, STORED_OTHERWISE } from './read-back.ts';
 import type { Tile } from './tile.ts';
-import { readTiles, TileShelf } from './tile-shelf.ts';
+import { TileShelf } from './tile-shelf.ts';
 
 /** What is appended; its index comes from the log. */
 export type NewLeaf = Omit<LeafTable, 'idx' | 'received_at'>;
@@ -45,7 +43,6 @@ export interface SignedTree {
 /** A signed tree as this process has seen it: enough to grow it further and to hold others to it. */
 interface Seen extends SignedTree {
   readonly root: Hash;
-  readonly edge: Edge;
 }
 
 export interface LogParts {
@@ -125,7 +122,7 @@ export class OrganisationLog {
     if (leaves.length === 0) return [];
     const received_at = this.#now();
     const numbered = leaves.map((leaf, at) => ({ ...leaf, idx: size + at, received_at }));
-    await rows.insertInto('leaves').values(numbered).execute();
+    await insertLeaves(rows, this.#database.kind, numbered);
     const hashes = leaves.map(({ hash }) => hash);
     const tiles = await grownTiles(rows, this.shelf, size, hashes);
     await writeTiles(rows, tiles);
@@ -185,9 +182,7 @@ export class OrganisationLog {
     const last = await lastCheckpoint(rows);
     const seen = last === null ? null : await this.#see(rows, last);
     if (seen !== null && seen.size === size) return seen;
-    const edge = await this.#readBack(rows, seen?.edge ?? { size: 0, hashes: [] }, size);
-    const root = rootOfEdge(edge, nodePrimitives);
-    if (!sameBytes(root, await rootOfTiles(rows, size))) throw new LogTrouble(STORED_OTHERWISE);
+    const root = await readBack(rows, this.shelf, seen ?? { size: 0, root: null }, size);
     const { publicKey, sign } = this.key;
     const signed = await signCheckpoint(
       { origin: this.origin, size, root },
@@ -201,29 +196,7 @@ export class OrganisationLog {
       .insertInto('checkpoints')
       .values({ size, note: signed.value, signed_at: this.#now() })
       .execute();
-    return { size, note: signed.value, root, edge };
-  }
-
-  /** Extends an edge by the leaves as the database gives them back, each hashed again. */
-  async #readBack(rows: Rows, from: Edge, size: number): Promise<Edge> {
-    let edge = from;
-    while (edge.size < size) {
-      const upTo = Math.min(size, edge.size + READ_AT_ONCE);
-      const leaves = await rows
-        .selectFrom('leaves')
-        .select(['idx', 'hash', 'line'])
-        .where('idx', '>=', edge.size)
-        .where('idx', '<', upTo)
-        .orderBy('idx')
-        .execute();
-      for (const { idx, hash, line } of leaves) {
-        const leaf = leafHash(line, nodePrimitives);
-        if (idx !== edge.size || !sameBytes(leaf, hash)) throw new LogTrouble(STORED_OTHERWISE);
-        edge = grown(edge, leaf, nodePrimitives).edge;
-      }
-      if (edge.size !== upTo) throw new LogTrouble(STORED_OTHERWISE);
-    }
-    return edge;
+    return { size, note: signed.value, root };
   }
 
   /** Takes over a tree that the database says is signed, held to all that was seen before. */
@@ -236,12 +209,8 @@ export class OrganisationLog {
       if (opened.size < before.size) throw new LogTrouble(rolledBack(opened.size, before.size));
       await this.#holdTo(before.size, before.root, rows);
     }
-    const nodes = await this.shelf.nodesFor(rows, [], opened.size);
-    const hashes = edgePlaces(opened.size).map(({ level, index }) => nodes(level, index));
-    const edge = { size: opened.size, hashes };
-    if (!sameBytes(rootOfEdge(edge, nodePrimitives), opened.root))
-      throw new LogTrouble(STORED_OTHERWISE);
-    return { ...last, root: opened.root, edge };
+    await this.#holdTo(opened.size, opened.root, rows);
+    return { ...last, root: opened.root };
   }
 
   /** @throws LogTrouble when the stored tree does not begin with the one of this root */
@@ -259,11 +228,6 @@ export class OrganisationLog {
     );
   }
 }
-
-const READ_AT_ONCE = 1000;
-
-const STORED_OTHERWISE =
-  'What the database gives back is not what was appended to the log. Nothing more is signed. Run fsck to see what changed, and restore a backup.';
 
 const rolledBack = (size: number, signed: number): string =>
   `The database holds ${size} entries, but a tree of ${signed} was already signed: the database was rolled back or restored from a backup. Nothing was changed and nothing is signed. To go on with this database, begin a new log: stillwire restore.`;
@@ -285,18 +249,4 @@ export async function lastCheckpoint(rows: Rows): Promise<SignedTree | null> {
     .limit(1)
     .executeTakeFirst();
   return last ?? null;
-}
-
-/** The root as the stored tiles have it, read anew. */
-async function rootOfTiles(rows: Rows, size: number): Promise<Hash> {
-  const tiles = await readTiles(rows, tilesFor([], size));
-  const byName = new Map(tiles.map((tile) => [tile.name, tile]));
-  const nodeAt: NodeAt = (level, index) => {
-    const place = placeOfNode(level, index);
-    const tile = byName.get(tileName(place.level, place.index));
-    if (tile === undefined || tile.width < (place.at + 1) * 2 ** place.row)
-      throw new LogTrouble(STORED_OTHERWISE);
-    return tile.node(place.row, place.at);
-  };
-  return rootAt(size, nodeAt, nodePrimitives);
 }

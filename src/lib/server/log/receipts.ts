@@ -1,5 +1,10 @@
 /** Proofs out of the log: receipts, inclusion, consistency. */
-import { consistencyProof, inclusionProof, receiptText } from '#lib/core/record/index.ts';
+import {
+  consistencyProof,
+  inclusionProof,
+  inclusionProver,
+  receiptWriter,
+} from '#lib/core/record/index.ts';
 import type { Hash } from '#lib/core/record/index.ts';
 import { nodePrimitives } from '#lib/crypto/node.ts';
 import type { Rows } from '../database/database.ts';
@@ -23,10 +28,9 @@ export async function receiptsOf(
     if (tree === null) return receipts;
     const covered = waiting.slice(at).filter((index) => index < tree.size);
     const nodes = await shelf.nodesFor(rows, covered, tree.size);
-    for (const index of covered) {
-      const proof = inclusionProof(index, tree.size, nodes, nodePrimitives);
-      receipts.set(index, receiptText(index, proof, tree.note));
-    }
+    const proofOf = inclusionProver(tree.size, nodes, nodePrimitives);
+    const textOf = receiptWriter(tree.note);
+    for (const index of covered) receipts.set(index, textOf(index, proofOf(index)));
     at += covered.length;
   }
   return receipts;

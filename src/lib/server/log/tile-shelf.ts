@@ -51,6 +51,11 @@ export class TileShelf {
     return found;
   }
 
+  /** A tile that is at hand, whatever its width. */
+  kept(name: string): Tile | undefined {
+    return this.#kept.get(name);
+  }
+
   keep(tile: Tile): void {
     this.#kept.delete(tile.name);
     this.#kept.set(tile.name, tile);

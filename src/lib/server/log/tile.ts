@@ -29,6 +29,14 @@ export class Tile {
     return new Tile(level, index, hashes);
   }
 
+  /** A copy of the first `width` hashes, with all that is known above them. */
+  first(width: number): Tile {
+    if (width > this.width) throw new RangeError(`${this.name} holds ${this.width} hashes only.`);
+    const copy = new Tile(this.level, this.index);
+    this.#rows.forEach((row, at) => (copy.#rows[at] = row.slice(0, width >> at)));
+    return copy;
+  }
+
   get width(): number {
     return this.#rows[0]?.length ?? 0;
   }

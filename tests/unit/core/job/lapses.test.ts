@@ -230,6 +230,21 @@ test('a meter in doubt reads again once it was checked on a known source', () =>
   walk(and(checked, does('drain', goodResult(job, 'drain'))), 'element-ohms');
 });
 
+test('a prop is seated again before a release that lapsed with it', () => {
+  const kept = walk(at(kiln(), 'verdict'), 'rewire', { options: { verdict: 'keep' } });
+  const job = and(kept, lapse('moved'), lapse('instrumentDoubt'));
+  refused(when(job, does('drain', goodResult(job, 'drain'))), 'stored', /Lid prop/);
+  const back = and(job, does('lid-up'), does('dead', goodResult(job, 'dead')));
+  walk(back, 'gloves-off');
+  // And before one that was corrected and is not done again yet.
+  const slip = and(at(kiln(), 'wires'), {
+    command: 'correct',
+    step: 'drain',
+    why: 'Read the wrong pins',
+  });
+  walk(and(slip, lapse('moved'), does('lid-up')), 'wires');
+});
+
 describe('a lapse as it is stated', () => {
   test.each(LAPSES)('%s is a row that can be stated', (what) => {
     const job = and(at(range(), 'wires'), lapse(what));

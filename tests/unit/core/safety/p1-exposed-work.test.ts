@@ -114,6 +114,7 @@ describe('P1: control of a lock point', () => {
     const odes = [...both, did('lock', { lock: 'O1' }, ODE)];
     const acts = [corrected('lock'), did('lock', { lock: 'M1' }), open];
     expect(exposures([...odes, ...acts])).toEqual([]);
+    expect(exposures([...odes, corrected('lock'), open])).toEqual(['P1 cover-off']);
   });
 
   test('doubts every lock when somebody without one takes the statement back', () => {

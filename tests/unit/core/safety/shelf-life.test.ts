@@ -35,6 +35,15 @@ describe('a shelf life', () => {
     expect(found([...start, later(11), did('find')], 'P8', needs)).toEqual(['P8 find']);
   });
 
+  test('runs on when another one has ended', () => {
+    const brief = polisherStep('told', tenMinutes);
+    const ended = [...ISOLATED, lapsed('time', { steps: ['told'] })];
+    expect(found([...ended, later(20), did('raise')], 'P1', brief)).toEqual([]);
+    expect(found([...ended, later(20), did('find'), later(20), did('raise')], 'P1', brief)).toEqual(
+      ['P1 raise'],
+    );
+  });
+
   test('of what several wear runs from the first of them', () => {
     const gloves = polisherStep('gloves', tenMinutes);
     const two = [opened(MARA, ODE), ...before(ISOLATED, 'unplug').slice(1)];

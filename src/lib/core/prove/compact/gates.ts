@@ -196,6 +196,8 @@ function isWaiting(view: RowView, step: PlanStep, waited: boolean): boolean {
 
 function isEarly(view: RowView, step: PlanStep): boolean {
   if (step.after === 0) return false;
+  const seated = (view.at(step.index) & SETTLED) !== 0;
+  if (step.do === 'open' && seated && view.at(view.layout.ends + step.end) !== 0) return false;
   const frontier = view.frontier();
   return step.after > frontier && frontier !== step.index;
 }
