@@ -5,7 +5,7 @@
  * Invariant: a write has happened when its transaction's `complete` event has fired, not before. A
  * request that succeeded may still be undone when the disk is full.
  */
-import { openDB } from 'idb';
+import { wrap } from 'idb';
 import type { IDBPTransaction, StoreNames } from 'idb';
 import { DATABASE_NAME, DATABASE_VERSION, upgrade } from './schema.ts';
 import type { Database, Stored } from './schema.ts';
@@ -16,21 +16,38 @@ type Stores = StoreNames<Stored>[];
 export type Reading = IDBPTransaction<Stored, Stores, 'readonly'>;
 export type Writing = IDBPTransaction<Stored, Stores, 'readwrite'>;
 
+/** What one writing transaction does; see `Connection.write`. */
+export type Work<T> = (tx: Writing) => Promise<Result<T>>;
+
+/** Hears of every write that has happened. */
+export type Follower = (stores: Stores, work: Work<unknown>) => void;
+
 export class Connection {
+  /** Hears of every write of this connection, after its commit. */
+  follower: Follower | null = null;
   #db: Database | null = null;
   #outdated = false;
   readonly #name: string;
   readonly #version: number;
+  readonly #factory: IDBFactory | undefined;
   readonly #toldOutdated = new Set<() => void>();
 
-  private constructor(name: string, version: number) {
+  private constructor(name: string, version: number, factory: IDBFactory | undefined) {
     this.#name = name;
     this.#version = version;
+    this.#factory = factory;
   }
 
-  /** Opens the database, making or upgrading it: `no-store`, `blocked`, `outdated` or `lost` if not. */
-  static async open(name = DATABASE_NAME, version = DATABASE_VERSION): Promise<Result<Connection>> {
-    const connection = new Connection(name, version);
+  /**
+   * Opens the database, making or upgrading it: `no-store`, `blocked`, `outdated` or `lost` if not.
+   * @param factory where the databases are; those of this page when absent
+   */
+  static async open(
+    name = DATABASE_NAME,
+    version = DATABASE_VERSION,
+    factory?: IDBFactory,
+  ): Promise<Result<Connection>> {
+    const connection = new Connection(name, version, factory);
     const opened = await connection.#opened();
     return opened.ok ? done(connection) : opened;
   }
@@ -60,7 +77,13 @@ export class Connection {
    * with a trouble the transaction is undone. It may run twice if the connection is lost on the way, so
    * it has to recognize its own earlier success.
    */
-  write<T>(stores: Stores, work: (tx: Writing) => Promise<Result<T>>): Promise<Result<T>> {
+  async write<T>(stores: Stores, work: Work<T>): Promise<Result<T>> {
+    const written = await this.#write(stores, work);
+    if (written.ok) this.follower?.(stores, work);
+    return written;
+  }
+
+  #write<T>(stores: Stores, work: Work<T>): Promise<Result<T>> {
     return this.#using(async (db) => {
       const tx = db.transaction(stores, 'readwrite', { durability: 'strict' });
       const ended = completed(tx);
@@ -100,39 +123,50 @@ export class Connection {
   async #opened(): Promise<Result<Database>> {
     if (this.#outdated) return standing('outdated');
     if (this.#db !== null) return done(this.#db);
-    if (typeof indexedDB === 'undefined') return standing('no-store');
-    const opened = await this.#attempt();
+    const factory = this.#factory ?? globalThis.indexedDB;
+    if (factory === undefined) return standing('no-store');
+    const opened = await this.#attempt(factory);
     if (opened.ok) this.#db = opened.value;
     return opened;
   }
 
-  #attempt(): Promise<Result<Database>> {
+  #attempt(factory: IDBFactory): Promise<Result<Database>> {
     return new Promise((resolve) => {
       let waitedInVain = false;
-      openDB<Stored>(this.#name, this.#version, {
-        upgrade,
-        blocked: () => {
-          waitedInVain = true;
-          resolve(standing('blocked'));
-        },
-        blocking: () => {
+      let request: IDBOpenDBRequest;
+      try {
+        request = factory.open(this.#name, this.#version);
+      } catch (error) {
+        resolve(standing(refusedOpening(nameOf(error))));
+        return;
+      }
+      request.onupgradeneeded = ({ oldVersion }) => upgrade(databaseOf(request), oldVersion);
+      request.onblocked = () => {
+        waitedInVain = true;
+        resolve(standing('blocked'));
+      };
+      request.onerror = () => resolve(standing(refusedOpening(nameOf(request.error))));
+      request.onsuccess = () => {
+        const db = request.result;
+        // Nobody waits for it any more; open, it would block the next one.
+        if (waitedInVain) {
+          db.close();
+          return;
+        }
+        db.onversionchange = () => {
           this.#outdated = true;
           this.close();
           for (const tell of this.#toldOutdated) tell();
-        },
-        terminated: () => {
-          this.#db = null;
-        },
-      }).then(
-        (db) => {
-          // Nobody waits for it any more; open, it would block the next one.
-          if (waitedInVain) db.close();
-          else resolve(done(db));
-        },
-        (error: unknown) => resolve(standing(refusedOpening(nameOf(error)))),
-      );
+        };
+        db.onclose = () => (this.#db = null);
+        resolve(done(databaseOf(request)));
+      };
     });
   }
+}
+
+function databaseOf(request: IDBOpenDBRequest): Database {
+  return wrap(request.result) as unknown as Database;
 }
 
 /** What browsers throw when a connection, or the process behind it, has gone. */

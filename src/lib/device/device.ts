@@ -17,6 +17,7 @@ import { askToKeep, lookAtKeeping } from './persistence.ts';
 import type { Keeping } from './persistence.ts';
 import type { JobRow, PersonRow } from './schema.ts';
 import type { Program } from './seal-events.ts';
+import { jobsBroughtBack, SecondCopy, secondPlace } from './second-copy.ts';
 import { JobSession } from './session.svelte.ts';
 import type { Ground } from './job-log.ts';
 import { DeviceStore } from './store.ts';
@@ -27,6 +28,8 @@ import { listenForNews } from './writer.ts';
 export interface JobListing extends JobRow {
   /** Where, while that is kept on this device. */
   readonly site?: string;
+  /** The browser had lost it; it came from the second copy, and nothing was recorded in it since. */
+  readonly broughtBack?: true;
 }
 
 export interface DevicePerson extends PersonRow {
@@ -44,38 +47,52 @@ export class Device {
   readonly store: DeviceStore;
   readonly #clock: Clock;
   readonly #program: Program;
+  readonly #copy: SecondCopy | null;
   #acquaintance: Acquaintance;
 
   private constructor(
     store: DeviceStore,
+    copy: SecondCopy | null,
     clock: Clock,
     program: Program,
     acquaintance: Acquaintance,
   ) {
+    this.#copy = copy;
     this.store = store;
     this.#clock = clock;
     this.#program = program;
     this.#acquaintance = acquaintance;
   }
 
-  /** Opens the store of this browser: `no-store`, `blocked`, `outdated`, `full` or `lost` if not. */
+  /**
+   * Opens the store of this browser: `no-store`, `blocked`, `outdated`, `full` or `lost` if not.
+   * @param place where the second copy of it is kept
+   */
   static async open(
     program: Program,
     places: readonly MarkPlace[] = browserPlaces(),
+    place: Promise<IDBFactory | undefined> = secondPlace(),
   ): Promise<Result<Device>> {
     const connection = await Connection.open();
     if (!connection.ok) return connection;
+    const copy = await SecondCopy.beside(connection.value, await place);
     const clock = deviceClock();
     const today = clock.now().at.slice(0, 10);
     const acquaintance = await acquaint(connection.value, today, places);
     if (!acquaintance.ok) return acquaintance;
     const store = new DeviceStore(connection.value);
-    return done(new Device(store, clock, program, acquaintance.value));
+    if (copy !== null) store.giveUpCopies = () => copy.giveUpPhotos();
+    return done(new Device(store, copy, clock, program, acquaintance.value));
   }
 
   /** Whether this browser was in use before, and whether what it kept is still there. */
   get acquaintance(): Acquaintance {
     return this.#acquaintance;
+  }
+
+  /** Resolves when the second copy holds everything that was written until now. */
+  async copied(): Promise<void> {
+    await this.#copy?.settled();
   }
 
   /** The alarm of an emptied store was read and passed on. */
@@ -103,6 +120,7 @@ export class Device {
   }
 
   close(): void {
+    this.#copy?.close();
     this.store.connection.close();
   }
 
@@ -110,11 +128,17 @@ export class Device {
   async listJobs(): Promise<Result<readonly JobListing[]>> {
     const rows = await this.store.listJobs();
     if (!rows.ok) return rows;
+    const back = await jobsBroughtBack(this.store.connection);
+    if (!back.ok) return back;
     const listed: JobListing[] = [];
     for (const row of rows.value) {
       const site = await this.#siteOf(row.job);
       if (!site.ok) return site;
-      listed.push(site.value === null ? row : { ...row, site: site.value });
+      listed.push({
+        ...row,
+        ...(site.value === null ? {} : { site: site.value }),
+        ...(back.value[row.job] === row.count ? { broughtBack: true } : {}),
+      });
     }
     return done(listed);
   }
@@ -194,7 +218,12 @@ export class Device {
     if (!loaded.ok) return loaded;
     const session = new JobSession(job, loaded.value, stored.value.row.lastBy, this.#ground());
     const begun = await session.begin();
-    if (begun.ok) return done(session);
+    if (begun.ok) {
+      const back = await jobsBroughtBack(this.store.connection);
+      const from = back.ok ? back.value[job] : undefined;
+      if (from !== undefined && !isTold(session, from)) session.note(BROUGHT_BACK);
+      return done(session);
+    }
     session.close();
     return begun;
   }
@@ -239,8 +268,16 @@ export class Device {
   }
 }
 
+const BROUGHT_BACK =
+  'the browser had lost its store of records; this job was brought back from the second copy on this device';
 const NO_RESERVE =
   'There is too little room for the reserve that lets entries through when the device is full: free some space soon.';
+
+function isTold(session: JobSession, from: number): boolean {
+  return session.entries
+    .slice(from)
+    .some(({ event }) => event.type === 'program.noted' && event.body.what === BROUGHT_BACK);
+}
 
 function notStarted(trouble: Trouble): Started {
   return { ok: false, refusals: [], trouble };

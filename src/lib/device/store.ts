@@ -51,17 +51,22 @@ export class DeviceStore {
   readonly connection: Connection;
   /** Tells that the ballast had to be given up: the disk is nearly full. */
   onBallastGiven: (freed: number) => void = () => {};
+  /** Frees the room that second copies of photos take; answers whether there were any. */
+  giveUpCopies: () => Promise<boolean> = () => Promise.resolve(false);
 
   constructor(connection: Connection) {
     this.connection = connection;
   }
 
   /**
-   * Stores a batch, or nothing of it. When the disk is full the ballast goes and the batch is tried once
-   * more, unless it holds photos: those are refused first (`photo-full`), so that entries outlive them.
+   * Stores a batch, or nothing of it. When the disk is full the second copies of photos go, and then the
+   * ballast, and the batch is tried once more; but with photos in it it is refused before the ballast
+   * goes (`photo-full`), so that entries outlive photos.
    */
   async append(batch: Batch): Promise<Result<void>> {
-    const first = await this.#append(batch);
+    let first = await this.#append(batch);
+    if (first.ok || first.trouble.code !== 'full') return first;
+    if (await this.giveUpCopies()) first = await this.#append(batch);
     if (first.ok || first.trouble.code !== 'full') return first;
     if ((batch.photos ?? []).length > 0) return standing('photo-full');
     const freed = await giveUpBallast(this.connection);

@@ -1,0 +1,259 @@
+/**
+ * A second copy of everything that is kept here, in a storage bucket of its own.
+ *
+ * Chromium keeps the databases of a site in one append-only log. A process that dies in the middle of a
+ * write leaves a torn line at its end; the next run goes on writing behind it, and the run after that
+ * finds the log damaged in the middle and deletes the whole of it, what was long stored included. (A kill
+ * every second shows it about once in some hundred kills.) A bucket has a log of its own, and is only
+ * written to when the first store has answered: no one moment can tear both.
+ *
+ * Invariant: records are only ever added, so each of the two is given what only the other has. Of what
+ * changes in place (people, settings, private values) the first store's word counts: what was erased
+ * there is erased in the copy too.
+ */
+import type { StoreNames } from 'idb';
+import { Connection } from './connection.ts';
+import type { Work } from './connection.ts';
+import { DATABASE_NAME, DATABASE_VERSION } from './schema.ts';
+import type { Stored } from './schema.ts';
+import { done } from './trouble.ts';
+import type { Result } from './trouble.ts';
+
+const BUCKET = 'second-copy';
+
+/** The part of the Storage Buckets API (WICG draft) that is used. */
+interface Buckets {
+  open(name: string, options: { durability: 'strict' }): Promise<{ indexedDB: IDBFactory }>;
+}
+
+/** Where the copy is kept; undefined in browsers without buckets, whose stores do not tear so. */
+export async function secondPlace(): Promise<IDBFactory | undefined> {
+  const buckets = (globalThis.navigator as { storageBuckets?: Buckets } | undefined)
+    ?.storageBuckets;
+  try {
+    return (await buckets?.open(BUCKET, { durability: 'strict' }))?.indexedDB;
+  } catch {
+    // Switched off, or no room: the first store works without a copy.
+    return undefined;
+  }
+}
+
+type Store = StoreNames<Stored>;
+
+/** Written once under their key, never changed and never deleted. */
+const FIXED: readonly Store[] = ['entries', 'checklists', 'keys', 'receipts'];
+const PHOTOS: readonly Store[] = ['chunks', 'photos'];
+/** Values that are copied in one transaction. */
+const AT_ONCE = 64;
+
+export class SecondCopy {
+  /** Jobs that only the copy still had, and that were brought back, by id. */
+  readonly broughtBack: readonly string[];
+  readonly #first: Connection;
+  readonly #copy: Connection;
+  #turn: Promise<void> = Promise.resolve();
+  /** No photos are copied any more: the room is needed. */
+  #slim = false;
+
+  private constructor(first: Connection, copy: Connection, broughtBack: readonly string[]) {
+    this.#first = first;
+    this.#copy = copy;
+    this.broughtBack = broughtBack;
+  }
+
+  /** Opens the copy, gives each of the two what it lacks, and follows the first from then on. */
+  static async beside(
+    first: Connection,
+    place: IDBFactory | undefined,
+  ): Promise<SecondCopy | null> {
+    if (place === undefined) return null;
+    const copy = await Connection.open(DATABASE_NAME, DATABASE_VERSION, place);
+    if (!copy.ok) return null;
+    const back = await quietly(() => bringBack(first, copy.value));
+    const second = new SecondCopy(first, copy.value, back?.ok ? back.value : []);
+    await second.#catchUp();
+    first.follower = (stores, work) => second.#follow(stores, work);
+    return second;
+  }
+
+  close(): void {
+    this.#first.follower = null;
+    void this.#turn.then(() => this.#copy.close());
+  }
+
+  /** Resolves when the copy has followed everything that was written until now. */
+  settled(): Promise<void> {
+    return this.#turn;
+  }
+
+  /** Gives up the copies of photos for want of room; answers whether there were any. */
+  async giveUpPhotos(): Promise<boolean> {
+    if (this.#slim) return false;
+    this.#slim = true;
+    await this.#turn;
+    const given = await quietly(() =>
+      this.#copy.write([...PHOTOS], async (tx) => {
+        const count = await tx.objectStore('chunks').count();
+        await Promise.all([tx.objectStore('photos').clear(), tx.objectStore('chunks').clear()]);
+        return done(count > 0);
+      }),
+    );
+    return given?.ok === true && given.value;
+  }
+
+  #follow(stores: readonly Store[], work: Work<unknown>): void {
+    if (stores.includes('ballast')) return;
+    this.#turn = this.#turn.then(async () => {
+      // The same work on the same state comes to the same; where it does not, another tab was quicker.
+      const followed = this.#slim ? null : await quietly(() => this.#copy.write([...stores], work));
+      if (followed === null || !followed.ok) await this.#catchUp();
+    });
+  }
+
+  async #catchUp(): Promise<void> {
+    await quietly(() => bringUpToDate(this.#first, this.#copy, !this.#slim));
+  }
+}
+
+async function quietly<T>(work: () => Promise<Result<T>>): Promise<Result<T> | null> {
+  try {
+    return await work();
+  } catch {
+    // The copy is a net, not the floor: the first store goes on without it.
+    return null;
+  }
+}
+
+/** Gives the first store everything that only the copy has; answers the jobs that came back. */
+async function bringBack(first: Connection, copy: Connection): Promise<Result<readonly string[]>> {
+  const lost = await onlyIn(copy, first, 'jobs');
+  if (!lost.ok) return lost;
+  const settings = await keysOf(first, 'settings');
+  if (!settings.ok) return settings;
+  const jobs = new Set(lost.value);
+  const emptied = jobs.size > 0 || settings.value.length === 0;
+  for (const store of [...FIXED, ...PHOTOS, 'people', 'settings', 'disclosures', 'jobs'] as const) {
+    const missing = await onlyIn(copy, first, store);
+    if (!missing.ok) return missing;
+    // A store that was not emptied has the last word on what was erased in it.
+    const wanted = missing.value.filter((key) => {
+      if (store === 'disclosures') return Array.isArray(key) && jobs.has(key[0] ?? '');
+      return store !== 'settings' || emptied;
+    });
+    const brought = await carry(copy, first, store, wanted);
+    if (!brought.ok) return brought;
+  }
+  const back = lost.value.map(String);
+  const noted = await note(first, back);
+  return noted.ok ? done(back) : noted;
+}
+
+const BROUGHT_BACK = 'brought-back';
+
+/** By job: how many entries it had when it was last brought back from the copy. */
+export async function jobsBroughtBack(
+  connection: Connection,
+): Promise<Result<Readonly<Record<string, number>>>> {
+  const kept = await connection.read(['settings'], async (tx) =>
+    done(await tx.objectStore('settings').get(BROUGHT_BACK)),
+  );
+  return kept.ok ? done((kept.value ?? {}) as Readonly<Record<string, number>>) : kept;
+}
+
+function note(first: Connection, jobs: readonly string[]): Promise<Result<void>> {
+  if (jobs.length === 0) return Promise.resolve(done(undefined));
+  return first.write(['settings', 'jobs'], async (tx) => {
+    const settings = tx.objectStore('settings');
+    const kept = ((await settings.get(BROUGHT_BACK)) ?? {}) as Record<string, number>;
+    for (const job of jobs) kept[job] = (await tx.objectStore('jobs').get(job))?.count ?? 0;
+    await settings.put(kept, BROUGHT_BACK);
+    return done(undefined);
+  });
+}
+
+/** Gives the copy everything that the first store has, and takes from it what was erased there. */
+async function bringUpToDate(
+  first: Connection,
+  copy: Connection,
+  withPhotos: boolean,
+): Promise<Result<void>> {
+  for (const store of withPhotos ? [...FIXED, ...PHOTOS] : FIXED) {
+    const missing = await onlyIn(first, copy, store);
+    if (!missing.ok) return missing;
+    const carried = await carry(first, copy, store, missing.value);
+    if (!carried.ok) return carried;
+  }
+  for (const store of ['people', 'settings', 'disclosures', 'jobs'] as const) {
+    const erased = await onlyIn(copy, first, store);
+    const kept = await keysOf(first, store);
+    if (!erased.ok) return erased;
+    if (!kept.ok) return kept;
+    const carried = await carry(first, copy, store, kept.value);
+    if (!carried.ok) return carried;
+    if (store === 'jobs' || erased.value.length === 0) continue;
+    const gone = await copy.write([store], async (tx) => {
+      const values = tx.objectStore(store) as unknown as Untyped;
+      await Promise.all(erased.value.map((key) => values.delete(key)));
+      return done(undefined);
+    });
+    if (!gone.ok) return gone;
+  }
+  return done(undefined);
+}
+
+/** Copies values under their keys, a handful a transaction. */
+async function carry(
+  from: Connection,
+  to: Connection,
+  store: Store,
+  keys: readonly IDBValidKey[],
+): Promise<Result<void>> {
+  for (let at = 0; at < keys.length; at += AT_ONCE) {
+    const some = keys.slice(at, at + AT_ONCE);
+    const read = await from.read([store], async (tx) => {
+      const values = tx.objectStore(store) as unknown as Untyped;
+      return done(await Promise.all(some.map((key) => values.get(key))));
+    });
+    if (!read.ok) return read;
+    const written = await to.write([store], async (tx) => {
+      const values = tx.objectStore(store) as unknown as Untyped;
+      await Promise.all(
+        some.flatMap((key, place) => {
+          const value = read.value[place];
+          // Deleted since its key was read.
+          if (value === undefined) return [];
+          return [values.keyPath === null ? values.put(value, key) : values.put(value)];
+        }),
+      );
+      return done(undefined);
+    });
+    if (!written.ok) return written;
+  }
+  return done(undefined);
+}
+
+/** A store of any kind: what is copied is not looked into. */
+interface Untyped {
+  readonly keyPath: string | string[] | null;
+  get(key: IDBValidKey): Promise<unknown>;
+  put(value: unknown, key?: IDBValidKey): Promise<unknown>;
+  delete(key: IDBValidKey): Promise<void>;
+}
+
+async function onlyIn(
+  one: Connection,
+  other: Connection,
+  store: Store,
+): Promise<Result<readonly IDBValidKey[]>> {
+  const [here, there] = [await keysOf(one, store), await keysOf(other, store)];
+  if (!here.ok) return here;
+  if (!there.ok) return there;
+  const known = new Set(there.value.map((key) => JSON.stringify(key)));
+  return done(here.value.filter((key) => !known.has(JSON.stringify(key))));
+}
+
+function keysOf(connection: Connection, store: Store): Promise<Result<readonly IDBValidKey[]>> {
+  return connection.read([store], async (tx) =>
+    done((await tx.objectStore(store).getAllKeys()) as readonly IDBValidKey[]),
+  );
+}
