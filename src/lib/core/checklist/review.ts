@@ -5,7 +5,8 @@ import type { Checklist, Problem, Source, Step, StepKind } from './model.ts';
 import { checkReferences } from './names.ts';
 import { stepsWithoutWords } from './plain-words.ts';
 import { Places, Problems, type Path } from './place.ts';
-import { MOST_WORDS, PLAIN_LEVEL, readingLevel, secondAct, wordsOf } from './reading-level.ts';
+import { reviewNeeds, reviewProven } from './review-gates.ts';
+import { reviewStepWords } from './review-words.ts';
 
 interface Reviewed {
   readonly checklist: Checklist;
@@ -42,13 +43,15 @@ export function reviewChecklist(
   for (const [id, source] of Object.entries(checklist.sources)) reviewSource(id, source, reviewed);
   checklist.steps.forEach((step, at) => {
     const path = ['steps', at];
-    reviewWords(step, path, reviewed);
+    reviewStep(step, path, reviewed);
     reviewLimit(step, path, reviewed);
     reviewReading(step, path, reviewed);
   });
   reviewCautions(reviewed);
   reviewUnused(reviewed);
   reviewCount(reviewed);
+  reviewNeeds(checklist, advice);
+  reviewProven(checklist, advice);
   return advice.list();
 }
 
@@ -140,35 +143,8 @@ const GATES = new Set<StepKind>([
   'window',
 ]);
 
-/** One act with two halves, kept as one fact. */
-const DOUBLE = new Set<StepKind>(['lock', 'disconnect', 'reseat', 'clear']);
-
-function reviewWords(step: Step, path: Path, { checklist, advice }: Reviewed): void {
-  const count = wordsOf(step.say).length;
-  if (count > MOST_WORDS) {
-    advice.atKey(
-      [...path, 'say'],
-      `${step.id} says ${count} words; ${MOST_WORDS} is the most that is heard on site.`,
-    );
-  }
-  if (checklist.language === 'en' || checklist.language.startsWith('en-')) {
-    const second = DOUBLE.has(step.do) ? null : secondAct(step.say);
-    if (second !== null) {
-      advice.atKey(
-        [...path, 'say'],
-        `${step.id} says two things; make “${second}” a step of its own, or drop it.`,
-      );
-    }
-    for (const key of ['say', 'why'] as const) {
-      const level = readingLevel(step[key] ?? '');
-      if (level > PLAIN_LEVEL) {
-        advice.atKey(
-          [...path, key],
-          `${step.id} reads like school year ${Math.round(level)}; use shorter words or sentences.`,
-        );
-      }
-    }
-  }
+function reviewStep(step: Step, path: Path, { checklist, advice }: Reviewed): void {
+  reviewStepWords(step, path, checklist.language, advice);
   if (step.takes === undefined && step.do !== 'sign') {
     advice.atKey(
       [...path, 'id'],

@@ -7,6 +7,7 @@ import type { Checklist, Problem } from './model.ts';
 import { isBlock } from './draft.ts';
 import { Problems, type Path } from './place.ts';
 import { readYaml } from './read-yaml.ts';
+import { reviewStepWords } from './review-words.ts';
 import { inWords, wordsOf, type Words } from './words.ts';
 
 export type Translated =
@@ -14,7 +15,7 @@ export type Translated =
       readonly ok: true;
       readonly checklist: Checklist;
       readonly language: string;
-      /** Words that are the same in both languages: perhaps not translated yet. */
+      /** Words that are the same in both languages, perhaps not translated yet, and words that are not plain. */
       readonly advice: readonly Problem[];
     }
   | { readonly ok: false; readonly problems: readonly Problem[] };
@@ -41,6 +42,9 @@ export function applyTranslation(checklist: Checklist, text: string, name?: stri
   compare(wordsOf(checklist), words, [], { problems, advice });
   if (problems.count > 0) return { ok: false, problems: problems.list() };
   const spoken = inWords(checklist, words as Words, language as string);
+  for (const step of spoken.steps) {
+    reviewStepWords(step, ['steps', step.id], language as string, advice);
+  }
   return { ok: true, checklist: spoken, language: language as string, advice: advice.list() };
 }
 

@@ -1,7 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { loadChecklist } from '#lib/core/checklist/load.ts';
-import { readingLevel, secondAct, wordsOf } from '#lib/core/checklist/reading-level.ts';
+import { readingLevel } from '#lib/core/checklist/reading-level.ts';
 import { reviewChecklist } from '#lib/core/checklist/review.ts';
+import { secondAct } from '#lib/core/checklist/second-act.ts';
+import { wordsOf } from '#lib/core/checklist/words-of-text.ts';
 import {
   changed,
   checklistNames,
@@ -163,6 +165,29 @@ describe('advice', () => {
       /Nothing asks for what gloves puts on/,
     ],
     [
+      'a need that the order keeps anyway',
+      inStep('breaker-off', '    takes', '    needs: [count]\n    takes'),
+      /breaker-off needs count, which comes before it anyway and which nothing ends/,
+    ],
+    [
+      'an energy that is cut and never proven gone',
+      changed(
+        kilnText,
+        '  heat:\n',
+        '  air:\n    kind: pressure\n    label: Blower air\n    points:\n      tap: { label: Air tap, by: valve, control: exclusive }\n  heat:\n',
+      )
+        .replace(
+          '  - id: breaker-off\n',
+          '  - id: air-off\n    phase: isolate\n    do: isolate\n    source: air\n    point: tap\n    say: Shut the air tap.\n  - id: breaker-off\n',
+        )
+        .replace(/exposes: \[mains, heat\]/, 'exposes: [mains, heat, air]')
+        .replace(
+          '  - id: case-again\n',
+          '  - id: air-on\n    phase: restore\n    do: restore\n    source: air\n    point: tap\n    say: Open the air tap.\n  - id: case-again\n',
+        ),
+      /sources\.air: air is cut and never proven gone/,
+    ],
+    [
       'a second hand that nobody planned',
       inStep('count', '    takes', '    twice: true\n    takes'),
       /count wants a second hand; say people: 2/,
@@ -214,7 +239,7 @@ describe('a second act', () => {
     ['Lock it, and then take the key.', 'take the key'],
     ['Take off the cover; count the screws.', 'count the screws'],
   ])('%s', (say, second) => {
-    expect(secondAct(say)).toBe(second);
+    expect(secondAct(say, 'en')).toBe(second);
   });
 
   test.each([
@@ -223,6 +248,6 @@ describe('a second act', () => {
     'Look for the bracket and the foot.',
     'Put the plug in with every knob at off.',
   ])('there is none in: %s', (say) => {
-    expect(secondAct(say)).toBeNull();
+    expect(secondAct(say, 'en')).toBeNull();
   });
 });
