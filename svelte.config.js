@@ -1,4 +1,5 @@
 import adapter from '@sveltejs/adapter-node';
+import { basePath } from './src/setup/base-path.mjs';
 import { fingerprint } from './src/setup/fingerprint.mjs';
 
 const self = ['self'];
@@ -9,7 +10,7 @@ export default {
   kit: {
     adapter: adapter({ out: process.env.BUILD_OUT ?? 'build/latest', precompress: true }),
     // Absolute asset addresses, so that one cached shell page serves every depth below it.
-    paths: { relative: false },
+    paths: { base: basePath(), relative: false },
     // Two builds of different sources never share a name: the offline cache is named after it.
     version: { name: process.env.BUILD_VERSION ?? fingerprint().slice(0, 16), pollInterval: 0 },
     // Pictures of the README are no part of the app that is kept on a device.

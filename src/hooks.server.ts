@@ -1,4 +1,5 @@
 import { building } from '$app/environment';
+import { base } from '$app/paths';
 import type { Handle, HandleServerError, ServerInit } from '@sveltejs/kit';
 import { openPresentHouse } from '#lib/server/present-house.ts';
 import { sessionOf } from '#lib/server/accounts/sessions.ts';
@@ -8,7 +9,7 @@ import { securityHeaders } from './setup/headers.mjs';
 
 export const init: ServerInit = async () => {
   // A build draws pages and must not make a database.
-  if (!building) await openPresentHouse(process.env);
+  if (!building) await openPresentHouse(process.env, base);
 };
 
 // The server of `npm start` says these with every file too; here they hold for `vite dev` as well.

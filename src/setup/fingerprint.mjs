@@ -4,6 +4,7 @@ import { createHash } from 'node:crypto';
 import { readFileSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { basePath } from './base-path.mjs';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const folders = ['src', 'static', 'checklists'];
@@ -20,6 +21,7 @@ const left = ['src/lib/ui/paraglide', 'src/lib/ui/words/project.inlang', 'src/cl
 /** @returns {string} 64 hexadecimal digits, the same for the same sources on every machine */
 export function fingerprint() {
   const hash = createHash('sha256');
+  hash.update(`${basePath()}\0`);
   for (const path of [...folders.flatMap(below), ...files].sort()) {
     const bytes = readOrNull(path);
     if (bytes === null) continue;

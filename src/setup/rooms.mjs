@@ -108,8 +108,8 @@ export const rooms = [
   },
   {
     path: 'src/service-worker',
-    knows: [],
-    why: 'the worker that keeps the app offline must not pull the app into itself',
+    knows: ['src/lib/device/sync'],
+    why: 'the worker that keeps the app offline sends what waits, and must not pull the app into itself',
   },
 ];
 

@@ -5,6 +5,7 @@ import { readFileSync } from 'node:fs';
 import { createServer } from 'node:http';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
+import { basePath } from './base-path.mjs';
 import { policyOfPlainFiles, securityHeaders } from './headers.mjs';
 import { giveUp, say } from './say.mjs';
 
@@ -30,7 +31,7 @@ export async function serve(folder) {
   server.on('error', (error) => giveUp(whyNotListening(error, host, port)));
   server.listen(port, host, () => {
     const name = host === '127.0.0.1' || host === '::1' ? 'localhost' : host;
-    console.log(`Stillwire is ready: http://${name}:${server.address().port}`);
+    console.log(`Stillwire is ready: http://${name}:${server.address().port}${basePath()}`);
     console.log('It serves this computer only, unless HOST says otherwise. Stop it with Ctrl+C.');
   });
   endWith(server);

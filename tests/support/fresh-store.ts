@@ -7,7 +7,7 @@ import { DeviceStore } from '#lib/device/store.ts';
 import { digest } from '#lib/device/photo-chunks.ts';
 import type { Batch, Place } from '#lib/device/store.ts';
 import type { JobRow } from '#lib/device/schema.ts';
-import type { Photo } from '#lib/device/photos.ts';
+import type { Photo } from '#lib/device/photo.ts';
 import type { Result } from '#lib/device/trouble.ts';
 
 export const JOB = '019a0000-0000-7000-8000-000000000001';

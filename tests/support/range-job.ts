@@ -56,7 +56,7 @@ async function statement(hand: JobHand, id: string, name: string | RegExp): Prom
   await hand.hold(name);
 }
 
-async function arrive(hand: JobHand): Promise<void> {
+export async function arrive(hand: JobHand): Promise<void> {
   await statement(hand, 'told', /Everybody here has been told/u);
   await state(hand, 'scene');
   await hand.at(step('supply').say);

@@ -1,6 +1,6 @@
 /** The camera of the device, as a port: a denied, absent or busy one is a value with a way out. */
 import { preparePhoto } from './photos.ts';
-import type { Photo } from './photos.ts';
+import type { Photo } from './photo.ts';
 import { done, failed } from './trouble.ts';
 import type { Result } from './trouble.ts';
 

@@ -16,6 +16,7 @@ import { webPrimitives } from '#lib/crypto/web.ts';
 import { keptChecklist } from './checklists.ts';
 import { publicKeys, signerOf } from './keys.ts';
 import { readEntries } from './read-job.ts';
+import { Outbox } from './sync/outbox.ts';
 import type { Recorded } from './read-job.ts';
 import type { DeviceStore, StoredJob } from './store.ts';
 import { done, failed } from './trouble.ts';
@@ -128,6 +129,8 @@ async function folderOf(store: DeviceStore, job: string): Promise<Result<Folder>
   const keys = await keysOf(store, entries.value);
   if (!keys.ok) return keys;
   const photos = await photosOf(store, entries.value);
+  const receipts = await receiptsOf(store, job);
+  if (!receipts.ok) return receipts;
   const { checklist, row } = loaded.value;
   const files = recordFolderFiles({
     lines: stored.value.lines,
@@ -135,8 +138,19 @@ async function folderOf(store: DeviceStore, job: string): Promise<Result<Folder>
     checklist: { yaml: row.text, json: JSON.parse(row.json), checklist },
     keys: keys.value,
     photos: photos.there,
+    receipts: receipts.value,
   });
   return done({ files, without: photos.gone });
+}
+
+/** What the server has signed for, entry by entry. */
+async function receiptsOf(
+  store: DeviceStore,
+  job: string,
+): Promise<Result<ReadonlyMap<number, Uint8Array>>> {
+  const kept = await new Outbox(store).receipts(job);
+  if (!kept.ok) return kept;
+  return done(new Map([...kept.value].map(([seq, text]) => [seq, utf8(text)])));
 }
 
 function inOrder({ disclosures }: StoredJob): StoredJob['disclosures'] {

@@ -12,7 +12,7 @@ import type { JobState } from '#lib/core/job/state.ts';
 import { photosNamed } from '#lib/core/record/index.ts';
 import type { Json } from '#lib/core/record/index.ts';
 import { signerOf } from './keys.ts';
-import type { Photo } from './photos.ts';
+import type { Photo } from './photo.ts';
 import { eventOf, readDisclosures, readEntries } from './read-job.ts';
 import type { Disclosed, Recorded } from './read-job.ts';
 import type { JobRow } from './schema.ts';
@@ -20,6 +20,7 @@ import { sealEvents } from './seal-events.ts';
 import type { Program, SealedEvents } from './seal-events.ts';
 import { placeOf } from './store.ts';
 import type { DeviceStore, StoredJob } from './store.ts';
+import { seenOf } from './sync/seen.ts';
 import { done, failed } from './trouble.ts';
 import type { Result } from './trouble.ts';
 
@@ -87,6 +88,7 @@ export async function append(
     program: first === undefined ? program : { app: first.app, rules: first.rules },
     upon: log.entries.map((each) => each.sealed),
     signer: signer.value,
+    seen: await seenOf(store.connection),
   });
   if (!sealed.ok) return sealed;
   // Folded before it is stored: what cannot be folded must never be stored.

@@ -2,7 +2,7 @@
 import { sha256 } from '@noble/hashes/sha2.js';
 import { hex } from '#lib/core/record/bytes.ts';
 import type { Connection, Writing } from './connection.ts';
-import type { Photo } from './photos.ts';
+import type { Photo } from './photo.ts';
 import { CHUNK_BYTES } from './schema.ts';
 import type { PhotoRow } from './schema.ts';
 import { done, failed } from './trouble.ts';

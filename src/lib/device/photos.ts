@@ -4,21 +4,11 @@
  *
  * Drawing the pixels anew is what strips the metadata; the segments are looked at all the same.
  */
+import type { Photo } from './photo.ts';
 import { digest } from './photo-chunks.ts';
 import { greyOf, MEASURED_SIDE, sharpnessOf } from './sharpness.ts';
 import { done, failed } from './trouble.ts';
 import type { Result } from './trouble.ts';
-
-export interface Photo {
-  /** Hex SHA-256 of `bytes`: the name by which entries know it. */
-  readonly sha256: string;
-  /** A baseline JPEG without metadata. */
-  readonly bytes: Uint8Array;
-  readonly width: number;
-  readonly height: number;
-  /** See `sharpness.ts`; below `BLURRED_BELOW` it is worth asking for another. */
-  readonly sharpness: number;
-}
 
 const LONGEST_SIDE = 2048;
 /** A file beyond this is refused unread, in bytes. */

@@ -5,7 +5,7 @@
  */
 import type { JobEvent } from '#lib/core/job/events.ts';
 import { SALT_BYTES, discloseAll, headOf, manifestOf, sealEntry } from '#lib/core/record/index.ts';
-import type { Body, EntryFields, SealedEntry, Signer } from '#lib/core/record/index.ts';
+import type { Body, EntryFields, SealedEntry, Seen, Signer } from '#lib/core/record/index.ts';
 import { purePrimitives } from '#lib/core/record/pure-primitives.ts';
 import type { DisclosureRow } from './schema.ts';
 import { done, failed, standing } from './trouble.ts';
@@ -25,6 +25,8 @@ export interface Sealing {
   /** The record so far. */
   readonly upon: readonly SealedEntry[];
   readonly signer: Signer;
+  /** The newest checkpoint of a server that was verified here: none of this was written before it. */
+  readonly seen?: Seen | null;
 }
 
 export interface SealedEvents {
@@ -37,7 +39,7 @@ export interface SealedEvents {
 /** Seals events of one person in order; `not-recordable` when one does not fit an entry. */
 export async function sealEvents(
   events: readonly JobEvent[],
-  { job, program, upon, signer }: Sealing,
+  { job, program, upon, signer, seen = null }: Sealing,
 ): Promise<Result<SealedEvents>> {
   const all = [...upon];
   const disclosures: DisclosureRow[] = [];
@@ -55,6 +57,7 @@ export async function sealEvents(
       rules: program.rules,
       type: event.type,
       ...(secret.digests.length === 0 ? {} : { _sd: secret.digests }),
+      ...(seen === null ? {} : { seen }),
     };
     const sealed = await signed(() =>
       sealEntry(fields, last === undefined ? null : headOf(last), signer, purePrimitives),

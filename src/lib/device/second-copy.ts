@@ -137,7 +137,9 @@ async function bringBack(first: Connection, copy: Connection): Promise<Result<re
     if (!missing.ok) return missing;
     // A store that was not emptied has the last word on what was erased in it.
     const wanted = missing.value.filter((key) => {
-      if (store === 'disclosures') return Array.isArray(key) && jobs.has(key[0] ?? '');
+      // Receipts of a job that is here are only gone when the server has lost what they were for.
+      if (store === 'disclosures' || store === 'receipts')
+        return Array.isArray(key) && jobs.has(key[0] ?? '');
       return store !== 'settings' || emptied;
     });
     const brought = await carry(copy, first, store, wanted);

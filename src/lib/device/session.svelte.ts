@@ -19,7 +19,7 @@ import type { LoadedChecklist } from './checklists.ts';
 import type { Now } from './clock.ts';
 import { append, emptyLog, logOf, programChange } from './job-log.ts';
 import type { Ground, JobLog } from './job-log.ts';
-import type { Photo } from './photos.ts';
+import type { Photo } from './photo.ts';
 import type { Disclosed, Recorded } from './read-job.ts';
 import { done, standing } from './trouble.ts';
 import type { Result, Trouble } from './trouble.ts';

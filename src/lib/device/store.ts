@@ -9,7 +9,7 @@ import { NO_PREV } from '#lib/core/record/index.ts';
 import { giveUpBallast } from './ballast.ts';
 import type { Connection, Writing } from './connection.ts';
 import { putPhoto, readPhoto } from './photo-chunks.ts';
-import type { Photo } from './photos.ts';
+import type { Photo } from './photo.ts';
 import type { ChecklistRow, DisclosureRow, JobRow, PersonRow } from './schema.ts';
 import { done, failed, standing } from './trouble.ts';
 import type { Result } from './trouble.ts';

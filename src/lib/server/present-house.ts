@@ -4,9 +4,13 @@ import { readSettings } from './settings.ts';
 
 const CLOSING = 'stillwire:closing';
 
-/** Ends the process with plain sentences when the environment or the store is not as it must be. */
+/**
+ * Ends the process with plain sentences when the environment or the store is not as it must be.
+ * @param base the path that the app is served below, without a slash at the end
+ */
 export async function openPresentHouse(
   env: Readonly<Record<string, string | undefined>>,
+  base = '',
 ): Promise<void> {
   const read = readSettings(env);
   if (!read.ok) return giveUp(read.problems);
@@ -15,7 +19,7 @@ export async function openPresentHouse(
     setHouse(opened);
     if (opened.setUp !== null)
       process.stderr.write(
-        `The office has no account yet. Open /office/set-up and type this code, which is good once: ${opened.setUp.code}\n`,
+        `The office has no account yet. Open ${base}/office/set-up and type this code, which is good once: ${opened.setUp.code}\n`,
       );
     // Said by the server once no request is under way any more.
     process.once(CLOSING as 'exit', (closing: unknown) => {

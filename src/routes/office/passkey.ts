@@ -1,4 +1,5 @@
 /** Passkeys from the browser's side. */
+import { resolve } from '$app/paths';
 import { startAuthentication, startRegistration } from '@simplewebauthn/browser';
 
 const FAILED = 'The passkey was not used. Nothing was changed; try again, or use the password.';
@@ -6,17 +7,17 @@ const FAILED = 'The passkey was not used. Nothing was changed; try again, or use
 /** @returns what went wrong, or null */
 export function signInWithPasskey(): Promise<string | null> {
   return quietly(async () => {
-    const optionsJSON = await post('/office/passkey/question');
-    return post('/office/passkey/answer', await startAuthentication({ optionsJSON }));
+    const optionsJSON = await post(resolve('/office/passkey/question'));
+    return post(resolve('/office/passkey/answer'), await startAuthentication({ optionsJSON }));
   });
 }
 
 /** Adds a passkey to the account that is signed in. */
 export function addPasskey(label: string): Promise<string | null> {
   return quietly(async () => {
-    const optionsJSON = await post('/office/passkey/question', { add: true });
+    const optionsJSON = await post(resolve('/office/passkey/question'), { add: true });
     const response = await startRegistration({ optionsJSON });
-    return post('/office/passkey/add', { label, response });
+    return post(resolve('/office/passkey/add'), { label, response });
   });
 }
 

@@ -7,7 +7,7 @@ import { Device } from '#lib/device/device.ts';
 import { digest } from '#lib/device/photo-chunks.ts';
 import { preparePhoto } from '#lib/device/photos.ts';
 import type { JobSession } from '#lib/device/session.svelte.ts';
-import type { Photo } from '#lib/device/photos.ts';
+import type { Photo } from '#lib/device/photo.ts';
 
 /** A photo of random bytes: the store does not look into them. */
 function randomPhoto(bytes: number): Photo {

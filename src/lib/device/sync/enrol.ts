@@ -6,7 +6,7 @@ import { done, failed } from '../trouble.ts';
 import type { Result } from '../trouble.ts';
 import type { Outbox } from './outbox.ts';
 import { ServerLink } from './server-link.ts';
-import type { Fetch, LinkFailure } from './server-link.ts';
+import type { CodeMeaning, Fetch, LinkFailure } from './server-link.ts';
 import { logKeyOf } from './witness.ts';
 
 export interface EnrolmentAsked {
@@ -16,6 +16,16 @@ export interface EnrolmentAsked {
   readonly code: string;
   /** Ids of the people whose keys go with it; each must have a key on this device. */
   readonly people: readonly string[];
+}
+
+/** Asks the server what a code is for; nothing is enrolled yet. */
+export async function meaningOfCode(
+  address: string,
+  code: string,
+  fetch: Fetch,
+): Promise<Result<CodeMeaning>> {
+  const meaning = await new ServerLink(address, null, fetch).lookAtCode(plainCode(code));
+  return meaning.ok ? done(meaning.value) : notEnrolled(meaning.failure);
 }
 
 /** A known device brings the keys of more people; an unknown one becomes known. */

@@ -6,14 +6,23 @@ import type { DeviceStore } from '../store.ts';
 import type { ChecklistRow, JobRow } from '../schema.ts';
 import { done } from '../trouble.ts';
 import type { Result } from '../trouble.ts';
+import { noteSeen, SERVER } from './seen.ts';
 import type { ServerSettings } from './server-link.ts';
-
-const SERVER = 'server';
 
 /** A job and how many of its entries have a receipt, counted from the first. */
 export interface Outgoing {
   readonly row: JobRow;
   readonly sent: number;
+}
+
+export interface LastReceipt {
+  /** Of the job's checklist. */
+  readonly title: string;
+  readonly seq: number;
+  /** Place of the entry in the server's log. */
+  readonly index: number;
+  /** The `tlog-proof` text. */
+  readonly receipt: string;
 }
 
 export class Outbox {
@@ -30,18 +39,24 @@ export class Outbox {
     return done((read.value as ServerSettings | undefined) ?? null);
   }
 
-  keepServer(settings: ServerSettings): Promise<Result<void>> {
-    return this.store.saveSetting(SERVER, settings);
+  async keepServer(settings: ServerSettings): Promise<Result<void>> {
+    const kept = await this.store.saveSetting(SERVER, settings);
+    if (kept.ok) noteSeen(this.store.connection, settings.checkpoint);
+    return kept;
   }
 
-  /** Every job, the oldest first: what it was opened after is sent before it. */
+  /**
+   * Every job that is to be sent, the oldest first: what it was opened after is sent before it.
+   * Demonstrations stay here: nobody is to be shown them among real jobs.
+   */
   async jobs(): Promise<Result<readonly Outgoing[]>> {
     const rows = await this.store.listJobs();
     if (!rows.ok) return rows;
+    const real = rows.value.filter(({ demo }) => !demo);
     return this.store.connection.read(['receipts'], async (tx) => {
       const receipts = tx.objectStore('receipts');
-      const counts = await Promise.all(rows.value.map(({ job }) => receipts.count(allOf(job))));
-      return done(rows.value.map((row, at) => ({ row, sent: counts[at] ?? 0 })).reverse());
+      const counts = await Promise.all(real.map(({ job }) => receipts.count(allOf(job))));
+      return done(real.map((row, at) => ({ row, sent: counts[at] ?? 0 })).reverse());
     });
   }
 
@@ -98,6 +113,23 @@ export class Outbox {
         store.getAll(allOf(job)),
       ]);
       return done(new Map(keys.map(([, seq], at) => [seq, texts[at] ?? ''])));
+    });
+  }
+
+  /** The receipt of the entry that stands last in the server's log, of all that were sent from here. */
+  async lastReceipt(): Promise<Result<LastReceipt | null>> {
+    const jobs = await this.jobs();
+    if (!jobs.ok) return jobs;
+    const sent = jobs.value.filter((job) => job.sent > 0);
+    return this.store.connection.read(['receipts'], async (tx) => {
+      const store = tx.objectStore('receipts');
+      const texts = await Promise.all(sent.map((job) => store.get([job.row.job, job.sent - 1])));
+      const found = sent.map(({ row, sent: count }, at): LastReceipt => {
+        const receipt = texts[at] ?? '';
+        const index = Number(/^index (\d+)$/m.exec(receipt)?.[1] ?? -1);
+        return { title: row.title, seq: count - 1, index, receipt };
+      });
+      return done(found.sort((one, other) => other.index - one.index)[0] ?? null);
     });
   }
 

@@ -62,12 +62,19 @@ const logInfo = z.object({ origin: text, key: text, checkpoint: z.nullable(text)
 const proof = z.object({ proof: z.array(text) });
 const photoState = z.object({ received: count, complete: z.boolean() });
 const enrolled = z.object({ device: text, token: z.optional(text) });
+const codeMeaning = z.object({
+  label: text,
+  people: z.array(z.object({ id: text, name: text })),
+  newcomers: z.boolean(),
+  endsAt: count,
+});
 const anything = z.object({});
 const failure = z.object({ code: text, says: text });
 
 export type EntryAnswer = z.infer<typeof answer>;
 export type JobHead = z.infer<typeof head>;
 export type LogInfo = z.infer<typeof logInfo>;
+export type CodeMeaning = z.infer<typeof codeMeaning>;
 export type Enrolled = z.infer<typeof enrolled>;
 
 /** No answer within this time is no answer: a dying connection must not hold everything up. */
@@ -128,6 +135,10 @@ export class ServerLink {
     const body = new Blob([plain(bytes)]);
     const path = `/api/photos/${sha256}`;
     return this.#ask(photoState, 'PATCH', path, body, 'application/octet-stream', more);
+  }
+
+  lookAtCode(code: string): Promise<Reply<CodeMeaning>> {
+    return this.#ask(codeMeaning, 'POST', '/api/devices/code', JSON.stringify({ code }), JSON_TYPE);
   }
 
   enrol(request: object): Promise<Reply<Enrolled>> {

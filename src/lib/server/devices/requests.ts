@@ -22,6 +22,8 @@ const enrolment = z.strictObject({
     .max(20),
 });
 
+const code = z.strictObject({ code: z.string().max(64) });
+
 const keyChange = z.strictObject({
   person: z.string().max(128),
   from: base64,
@@ -61,6 +63,7 @@ export const readClockSet = (value: unknown): Answered<ClockSet> => read(clockSe
 export const readClockEnd = (value: unknown): Answered<{ readonly id: string }> =>
   read(clockEnd, value);
 export const readEnrolment = (value: unknown): Answered<EnrolmentRequest> => read(enrolment, value);
+export const readCode = (value: unknown): Answered<{ readonly code: string }> => read(code, value);
 export const readKeyChange = (value: unknown): Answered<KeyChange> => read(keyChange, value);
 export const readJobList = (value: unknown): Answered<{ readonly jobs: readonly string[] }> =>
   read(jobList, value);

@@ -1,6 +1,7 @@
 /** What a page of the office needs before it does anything: somebody who may. */
 import { error, fail, redirect } from '@sveltejs/kit';
 import type { ActionFailure } from '@sveltejs/kit';
+import { resolve } from '$app/paths';
 import { may } from '../accounts/roles.ts';
 import type { Right } from '../accounts/roles.ts';
 import type { OfficePerson } from '../accounts/sessions.ts';
@@ -8,7 +9,7 @@ import type { Answered } from '../refusal.ts';
 
 /** @throws a redirect to the sign-in, or an error 403 */
 export function allowed(locals: App.Locals, right: Right): OfficePerson {
-  if (locals.office === null) redirect(303, '/office/sign-in');
+  if (locals.office === null) redirect(303, resolve('/office/sign-in'));
   if (!may(locals.office.role, right))
     error(403, { message: 'Your account may not do this. Ask an officer.', code: 'not-allowed' });
   return locals.office;

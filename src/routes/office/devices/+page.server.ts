@@ -3,6 +3,7 @@ import { revokeDevice, revokeKey } from '#lib/server/devices/end-keys.ts';
 import { offerEnrolment } from '#lib/server/devices/offer-enrolment.ts';
 import { house } from '#lib/server/house.ts';
 import { allowed, said, textIn } from '#lib/server/web/office-request.ts';
+import { base } from '$app/paths';
 import { may } from '#lib/server/accounts/roles.ts';
 import { renderSVG } from 'uqr';
 import type { Actions, PageServerLoad } from './$types';
@@ -40,9 +41,9 @@ export const actions: Actions = {
     const offered = await offerEnrolment(house(), offer, by.id);
     if (!offered.ok) return said(offered);
     const { code, endsAt } = offered.value;
-    const address = house().settings.origin ?? url.origin;
+    const address = `${house().settings.origin ?? url.origin}${base}`;
     // After the # nothing of it is ever sent anywhere by itself.
-    const picture = `data:image/svg+xml,${encodeURIComponent(renderSVG(`${address}/jobs#let-in=${code}`))}`;
+    const picture = `data:image/svg+xml,${encodeURIComponent(renderSVG(`${address}/sending#let-in=${code}`))}`;
     return { code, endsAt, address, picture };
   },
   endDevice: async ({ request, locals }) => {

@@ -1,3 +1,4 @@
+import { base } from '$app/paths';
 import { may } from '#lib/server/accounts/roles.ts';
 import { house } from '#lib/server/house.ts';
 import { endShare, listShares, makeShare } from '#lib/server/shares/share-link.ts';
@@ -22,7 +23,7 @@ export const actions: Actions = {
     };
     const made = await makeShare(house(), asked, by.id);
     if (!made.ok) return said(made);
-    const address = house().settings.origin ?? url.origin;
+    const address = `${house().settings.origin ?? url.origin}${base}`;
     return { link: `${address}/share/${made.value.token}` };
   },
   end: async ({ request, locals }) => {

@@ -1,4 +1,5 @@
 import { fail, redirect } from '@sveltejs/kit';
+import { resolve } from '$app/paths';
 import { beginSession } from '#lib/server/accounts/sessions.ts';
 import { house, setUpWaits } from '#lib/server/house.ts';
 import { setOfficeToken } from '#lib/server/web/office-cookie.ts';
@@ -6,7 +7,7 @@ import { said, textIn } from '#lib/server/web/office-request.ts';
 import type { Actions, PageServerLoad } from './$types';
 
 export const load: PageServerLoad = async ({ locals }) => {
-  if (locals.office !== null || !(await setUpWaits(house()))) redirect(303, '/office');
+  if (locals.office !== null || !(await setUpWaits(house()))) redirect(303, resolve('/office'));
 };
 
 export const actions: Actions = {
@@ -22,6 +23,6 @@ export const actions: Actions = {
     const made = await setUp.make(house(), textIn(form, 'code'), account);
     if (!made.ok) return said(made);
     setOfficeToken(cookies, url, await beginSession(database.rows, made.value.id, now()));
-    redirect(303, '/office/devices');
+    redirect(303, resolve('/office/devices'));
   },
 };

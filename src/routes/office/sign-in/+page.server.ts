@@ -1,4 +1,5 @@
 import { redirect } from '@sveltejs/kit';
+import { resolve } from '$app/paths';
 import { endSession } from '#lib/server/accounts/sessions.ts';
 import { signIn } from '#lib/server/accounts/sign-in.ts';
 import { house, setUpWaits } from '#lib/server/house.ts';
@@ -7,8 +8,8 @@ import { said, textIn } from '#lib/server/web/office-request.ts';
 import type { Actions, PageServerLoad } from './$types';
 
 export const load: PageServerLoad = async ({ locals }) => {
-  if (locals.office !== null) redirect(303, '/office');
-  if (await setUpWaits(house())) redirect(303, '/office/set-up');
+  if (locals.office !== null) redirect(303, resolve('/office'));
+  if (await setUpWaits(house())) redirect(303, resolve('/office/set-up'));
 };
 
 export const actions: Actions = {
@@ -26,12 +27,12 @@ export const actions: Actions = {
     const old = officeToken(cookies, url);
     if (old !== null) await endSession(database.rows, old);
     setOfficeToken(cookies, url, answer.value.token);
-    redirect(303, '/office');
+    redirect(303, resolve('/office'));
   },
   out: async ({ cookies, url }) => {
     const token = officeToken(cookies, url);
     if (token !== null) await endSession(house().database.rows, token);
     dropOfficeToken(cookies, url);
-    redirect(303, '/office/sign-in');
+    redirect(303, resolve('/office/sign-in'));
   },
 };

@@ -1,0 +1,96 @@
+/** Sending as the pages of this tab see it: one sender, started once, woken by what happens here. */
+import type { SendingNews } from '#lib/ui/SendingLine.svelte';
+import type { Outbox } from '#lib/device/sync/outbox.ts';
+import type { Sender, SendingState } from '#lib/device/sync/sender.ts';
+import { base } from '$app/paths';
+import { thisDevice } from './this-device.ts';
+
+export class SendingDesk {
+  #state: SendingState | undefined = $state.raw();
+  /** Whether the browser sends while no page is open; undefined while that is not known. */
+  background: boolean | undefined = $state();
+  sender: Sender | undefined = $state.raw();
+  outbox: Outbox | undefined = $state.raw();
+
+  get state(): SendingState | undefined {
+    return this.#state;
+  }
+
+  get news(): SendingNews | undefined {
+    const state = this.#state;
+    if (state === undefined) return undefined;
+    const { server, unsent, busy, last } = state;
+    const news = { known: server !== null, unsent, busy };
+    const look = last?.kind === 'refused' || last?.kind === 'alarm' ? last.kind : undefined;
+    return look === undefined ? news : { ...news, look };
+  }
+
+  /** Starts sending; returns how to stop. */
+  start(): () => void {
+    let stop = () => {};
+    let here = true;
+    void this.#begin().then((stopping) => {
+      stop = stopping;
+      if (!here) stop();
+    });
+    return () => {
+      here = false;
+      stop();
+    };
+  }
+
+  async #begin(): Promise<() => void> {
+    const device = await thisDevice();
+    if (!device.ok) return () => {};
+    const [{ Sender, wallNow }, { Outbox }, { webPrimitives }] = await Promise.all([
+      import('#lib/device/sync/sender.ts'),
+      import('#lib/device/sync/outbox.ts'),
+      import('#lib/crypto/web.ts'),
+    ]);
+    const outbox = new Outbox(device.value.store);
+    const sender = new Sender({
+      outbox,
+      fetch: (address, init) => fetch(address, init),
+      primitives: webPrimitives,
+      now: wallNow,
+      tell: (state) => (this.#state = state),
+      locks: navigator.locks ?? null,
+    });
+    this.outbox = outbox;
+    this.sender = sender;
+    const wake = () => void sender.send();
+    const seen = () => {
+      if (document.visibilityState === 'visible') wake();
+      else if (this.#left()) void this.askBackground();
+    };
+    const stopNews = device.value.onJobs(() => sender.recorded());
+    addEventListener('online', wake);
+    document.addEventListener('visibilitychange', seen);
+    wake();
+    return () => {
+      sender.stop();
+      stopNews();
+      removeEventListener('online', wake);
+      document.removeEventListener('visibilitychange', seen);
+    };
+  }
+
+  /** Lets the worker send what is left once no page is open, where the browser has such a thing. */
+  async askBackground(): Promise<void> {
+    const { askForBackground } = await import('#lib/device/sync/background.ts');
+    this.background = await askForBackground();
+  }
+
+  #left(): boolean {
+    const state = this.#state;
+    return state !== undefined && state.server !== null && state.unsent > 0;
+  }
+}
+
+/** Where the office of this app is: the server that the app itself came from. */
+export function ownServer(): string {
+  return `${location.origin}${base}`;
+}
+
+/** The one of this page. */
+export const sendingDesk = new SendingDesk();
