@@ -24,8 +24,8 @@ const { values, positionals } = parseArgs({
 });
 const chosen = PARSERS.filter(({ name }) => positionals.length === 0 || positionals.includes(name));
 if (chosen.length === 0) {
-  console.error(
-    `There is no parser of that name; there are: ${PARSERS.map(({ name }) => name).join(', ')}.`,
+  process.stderr.write(
+    `There is no parser of that name; there are: ${PARSERS.map(({ name }) => name).join(', ')}.\n`,
   );
   process.exit(2);
 }
@@ -85,5 +85,6 @@ function failed({ name }: Parser, input: Uint8Array, how: string): string {
 }
 
 const share = Number(values.seconds) / chosen.length;
-console.log(`${chosen.length} parsers, ${share.toFixed(1)} s each, seed ${values.seed}`);
-for (const parser of chosen) console.log(await fuzz(parser, share, Number(values.seed)));
+process.stdout.write(`${chosen.length} parsers, ${share.toFixed(1)} s each, seed ${values.seed}\n`);
+for (const parser of chosen)
+  process.stdout.write(`${await fuzz(parser, share, Number(values.seed))}\n`);
