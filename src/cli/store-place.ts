@@ -2,6 +2,7 @@
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { Database } from '#lib/server/database/database.ts';
+import { S3Place } from '#lib/server/files/s3-place.ts';
 import { logKey } from '#lib/server/log/log-key.ts';
 import { OutsideCheckpoint } from '#lib/server/log/outside-checkpoint.ts';
 import { readSettings } from '#lib/server/settings.ts';
@@ -46,6 +47,11 @@ export async function lookAtStore(settings: Settings): Promise<Database> {
 /** The key of the log, which is never made here; null when the folder has none. */
 export function keyInFolder({ logKeyFile }: Settings): NodeKey | null {
   return existsSync(logKeyFile) ? logKey(logKeyFile) : null;
+}
+
+/** Where whole photos go, as the environment says; null: they are in the database. */
+export function photoPlaceOf({ photos }: Settings): S3Place | null {
+  return photos === null ? null : new S3Place(photos);
 }
 
 export function outsideOf({ data }: Settings): OutsideCheckpoint {

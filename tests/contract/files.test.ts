@@ -4,11 +4,13 @@ import { discloseAll, readLine, uuidV7 } from '#lib/core/record/index.ts';
 import { nodePrimitives } from '#lib/crypto/node.ts';
 import { jobHeads } from '#lib/server/devices/job-heads.ts';
 import { keepDisclosures } from '#lib/server/files/disclosure-shelf.ts';
-import { addPart, LARGEST_PART, photoOf, photoParts } from '#lib/server/files/photo-shelf.ts';
+import { LARGEST_PART, PhotoShelf } from '#lib/server/files/photo-shelf.ts';
 import { fsck } from '#lib/server/fsck/fsck.ts';
 import { enrolCrew, startCollecting } from '../support/a-collecting-server.ts';
 import type { CollectingServer } from '../support/a-collecting-server.ts';
 import { entryFields, maraKey, sealNext } from '../support/a-record.ts';
+import { startBucket } from '../support/a-bucket.ts';
+import type { Bucket } from '../support/a-bucket.ts';
 import { emptyPlace, kinds } from '../support/test-database.ts';
 import type { EmptyPlace } from '../support/test-database.ts';
 
@@ -21,7 +23,15 @@ function aPicture(seed: number): Uint8Array {
   return bytes;
 }
 
-describe.each(kinds)('files beside the log in %s', (kind) => {
+/** Each database, and each place for whole photos. */
+const places = kinds.flatMap((kind) => [
+  { kind, where: 'the database' as const },
+  { kind, where: 'a bucket' as const },
+]);
+
+describe.each(places)('files beside the log in $kind, photos in $where', ({ kind, where }) => {
+  let bucket: Bucket | null = null;
+  let shelf: PhotoShelf;
   let place: EmptyPlace;
   let server: CollectingServer;
   let device: string;
@@ -37,8 +47,7 @@ describe.each(kinds)('files beside the log in %s', (kind) => {
   const send = async (lines: readonly Uint8Array[]) =>
     (await server.ingest.take(lines, device)).entries.map(({ status }) => status);
   const part = (bytes: Uint8Array, name: string, start: number) =>
-    addPart(
-      server.database,
+    shelf.add(
       {
         sha256: name,
         size: bytes.length,
@@ -51,6 +60,8 @@ describe.each(kinds)('files beside the log in %s', (kind) => {
   beforeAll(async () => {
     place = await emptyPlace(kind);
     server = await startCollecting(place);
+    bucket = where === 'a bucket' ? await startBucket() : null;
+    shelf = new PhotoShelf(server.database.rows, bucket?.place ?? null);
     ({ device } = await enrolCrew(server, { mara: maraKey }));
     const opened = await sealNext([], entryFields('job.opened', {}, { job, _sd: digests }));
     const photos = [sha256(picture), 'b'.repeat(64), sha256(script)];
@@ -62,6 +73,7 @@ describe.each(kinds)('files beside the log in %s', (kind) => {
   });
   afterAll(async () => {
     await server.close();
+    await bucket?.stop();
     await place.remove();
   });
 
@@ -72,17 +84,17 @@ describe.each(kinds)('files beside the log in %s', (kind) => {
       code: 'wrong-place',
       received: LARGEST_PART,
     });
-    expect(await photoOf(server.database.rows, name)).toBeNull();
+    expect(await shelf.look(name)).toBeNull();
     await part(picture, name, LARGEST_PART);
     expect(await part(picture, name, 2 * LARGEST_PART)).toMatchObject({
       value: { complete: true },
     });
     expect(await part(picture, name, 0)).toMatchObject({ value: { complete: true } });
-    expect(await photoOf(server.database.rows, name)).toEqual({
+    expect(await shelf.look(name)).toEqual({
       size: picture.length,
       type: 'image/jpeg',
     });
-    const parts = await Array.fromAsync(photoParts(server.database.rows, name));
+    const parts = await Array.fromAsync(shelf.read(name));
     expect(sha256(Buffer.concat(parts))).toBe(name);
   });
 
@@ -91,7 +103,7 @@ describe.each(kinds)('files beside the log in %s', (kind) => {
     await part(renamed, name, 0);
     await part(renamed, name, LARGEST_PART);
     expect(await part(renamed, name, 2 * LARGEST_PART)).toMatchObject({ code: 'wrong-hash' });
-    expect(await Array.fromAsync(photoParts(server.database.rows, name))).toEqual([]);
+    expect(await Array.fromAsync(shelf.read(name))).toEqual([]);
     expect(await part(script, sha256(script), 0)).toMatchObject({ code: 'no-photo' });
   });
 
@@ -143,15 +155,23 @@ describe.each(kinds)('files beside the log in %s', (kind) => {
   test('the check of the store looks into them', async () => {
     const { rows } = server.database;
     const failed = async () => {
-      const report = await fsck({ rows, publicKey: null, outside: null, held: [] });
+      const report = await fsck({
+        rows,
+        publicKey: null,
+        outside: null,
+        held: [],
+        photos: bucket?.place ?? null,
+      });
       return report.checks.filter(({ status }) => status === 'failed').map(({ id }) => id);
     };
     expect(await failed()).toEqual([]);
-    await rows
-      .updateTable('photo_parts')
-      .set({ bytes: new Uint8Array(500) })
-      .where('start', '=', 2 * LARGEST_PART)
-      .execute();
+    if (bucket === null)
+      await rows
+        .updateTable('photo_parts')
+        .set({ bytes: new Uint8Array(500) })
+        .where('start', '=', 2 * LARGEST_PART)
+        .execute();
+    else await bucket.put(sha256(picture), renamed);
     await rows.updateTable('disclosures').set({ encoded: 'AAAA' }).execute();
     expect(await failed()).toEqual(['photos', 'disclosures']);
   });

@@ -17,6 +17,8 @@ let env: Record<string, string>;
 let server: AppServer;
 
 test.beforeEach(async () => {
+  // The first one may have to build the app.
+  test.setTimeout(150_000);
   data = mkdtempSync(join(tmpdir(), 'stillwire-sending-'));
   env = { STILLWIRE_DATA: data, PORT: String(await freePort()), STILLWIRE_LOG_LEVEL: 'error' };
   server = await startApp(env);
@@ -66,7 +68,6 @@ async function logSize(page: Page): Promise<number> {
 test('the server is gone for the middle of a job: nothing changes on site, and later everything arrives', async ({
   page,
 }) => {
-  test.setTimeout(120_000);
   await letIn(page, await codeFromOffice(page, 'mara Mara Quill'));
   const hand = await begin(page);
   await expect(line(page)).toHaveText('All with the office', { timeout: 20_000 });
@@ -97,7 +98,6 @@ test('the server is gone for the middle of a job: nothing changes on site, and l
 });
 
 test('the worker sends what is left when no page of the job is open', async ({ page, context }) => {
-  test.setTimeout(120_000);
   await letIn(page, await codeFromOffice(page, 'mara Mara Quill'));
   await page.waitForFunction(() => navigator.serviceWorker.controller !== null);
   const hand = await begin(page);

@@ -12,7 +12,6 @@ import { restore } from '#lib/server/backup/restore.ts';
 import { Database } from '#lib/server/database/database.ts';
 import { revokeDevice } from '#lib/server/devices/end-keys.ts';
 import { offerEnrolment } from '#lib/server/devices/offer-enrolment.ts';
-import { photoParts } from '#lib/server/files/photo-shelf.ts';
 import type { House } from '#lib/server/house.ts';
 import { OutsideCheckpoint } from '#lib/server/log/outside-checkpoint.ts';
 import { must } from '../support/fresh-store.ts';
@@ -108,7 +107,7 @@ describe('one device and its server', () => {
     up = true;
     // The bytes that stand in for a photo are no picture, and only they are refused.
     expect(await sync()).toMatchObject({ kind: 'sent', unsent: 0 });
-    const parts = await Array.fromAsync(photoParts(house.database.rows, PHOTO.sha256));
+    const parts = await Array.fromAsync(house.photos.read(PHOTO.sha256));
     expect(parts).toEqual([]);
   });
 

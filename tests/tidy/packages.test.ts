@@ -39,8 +39,16 @@ const LICENCES = new Set([
   'Python-2.0',
   'Unlicense',
 ]);
-/** Packages that say it only in their LICENSE file, all of them MIT when they were read. */
-const BY_FILE = new Set(['@inlang/plugin-message-format', 'jstat', 'png-js', 'sqlite-wasm-kysely']);
+/** Packages that say it only in a file of text, all of them MIT when they were read. */
+const BY_FILE = new Set([
+  '@inlang/plugin-message-format',
+  'busboy',
+  'humanize-number',
+  'jstat',
+  'png-js',
+  'sqlite-wasm-kysely',
+  'streamsearch',
+]);
 
 const read = (name: string) => JSON.parse(readFileSync(join(root, name), 'utf8')) as unknown;
 const manifest = read('package.json') as Package;

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { fsck } from '#lib/server/fsck/fsck.ts';
 import type { FsckReport } from '#lib/server/fsck/report.ts';
 import { readArguments } from '../arguments.ts';
-import { keyInFolder, lookAtStore, outsideOf, storeDetails } from '../store-place.ts';
+import { keyInFolder, lookAtStore, outsideOf, photoPlaceOf, storeDetails } from '../store-place.ts';
 import { storeFlags, storeSettings } from '../store-place.ts';
 import { doesNotHold, holds, Unusable, type Io, type Verb } from '../verb.ts';
 
@@ -29,6 +29,7 @@ export default {
         publicKey: keyInFolder(settings)?.publicKey ?? null,
         outside,
         held,
+        photos: photoPlaceOf(settings),
         progress: (done, size) => io.progress(`${done} of ${size} leaves`),
       });
       if (json) io.printJson(report);

@@ -5,6 +5,8 @@ import { sweepSessions } from './accounts/sessions.ts';
 import { sweepTries } from './accounts/tries.ts';
 import { escalate } from './comeback/come-back.ts';
 import { Database } from './database/database.ts';
+import { PhotoShelf } from './files/photo-shelf.ts';
+import { S3Place } from './files/s3-place.ts';
 import { Ingest } from './ingest/ingest.ts';
 import { Judge } from './ingest/judge.ts';
 import { logKey } from './log/log-key.ts';
@@ -21,6 +23,7 @@ export interface House {
   readonly log: OrganisationLog;
   readonly ingest: Ingest;
   readonly judge: Judge;
+  readonly photos: PhotoShelf;
   /** Null when the office had an account before this process was started. */
   readonly setUp: SetUp | null;
   readonly logbook: Logbook;
@@ -33,6 +36,8 @@ export interface House {
 export async function openHouse(settings: Settings, now: () => number = Date.now): Promise<House> {
   mkdirSync(settings.data, { recursive: true, mode: 0o700 });
   const logbook = openLogbook(settings.logLevel);
+  const place = settings.photos === null ? null : new S3Place(settings.photos);
+  await place?.check();
   const database = await Database.open(settings.place, (error) =>
     logbook.warn({ error: error.message }, 'A connection to the database broke.'),
   );
@@ -45,6 +50,9 @@ export async function openHouse(settings: Settings, now: () => number = Date.now
       logbook.error({ error: String(error) }, 'The safety monitors were stopped.'),
     );
     const ingest = new Ingest(database, log, now, (jobs) => judge.wake(jobs));
+    const photos = new PhotoShelf(database.rows, place, (trouble) =>
+      logbook.error({ error: trouble.message }, 'A photo could not be put away.'),
+    );
     await judge.wakeUnjudged();
     const setUp = await SetUp.ifNeeded(database.rows);
     const rounds = setInterval(() => {
@@ -58,7 +66,7 @@ export async function openHouse(settings: Settings, now: () => number = Date.now
       await judge.rest();
       await database.close();
     };
-    return { settings, database, log, ingest, judge, setUp, logbook, now, close };
+    return { settings, database, log, ingest, judge, photos, setUp, logbook, now, close };
   } catch (error) {
     await database.close();
     throw error;

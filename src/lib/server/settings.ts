@@ -2,6 +2,7 @@
 import { randomBytes } from 'node:crypto';
 import { join, resolve } from 'node:path';
 import type { Place } from './database/database.ts';
+import type { S3Settings } from './files/s3-place.ts';
 
 export interface Settings {
   /** Folder for everything that is kept outside the database, and for the database of SQLite. */
@@ -13,6 +14,8 @@ export interface Settings {
   readonly logName: string;
   /** The address that people type, without a slash at the end; null: whatever the request says. */
   readonly origin: string | null;
+  /** Where whole photos go; null: they stay in the database. */
+  readonly photos: S3Settings | null;
   readonly logLevel: LogLevel;
   /** Minutes after a come-back clock ran out at which the next step is told. */
   readonly escalation: readonly number[];
@@ -48,6 +51,7 @@ export function readSettings(env: Environment): ReadSettings {
     problems.push(
       `STILLWIRE_LOG_NAME is "${logName}", which is no name for a log. Use small letters, digits, dots, dashes and slashes, such as records.example/north.`,
     );
+  const photos = photosIn(value, problems);
   const logLevel = (value('STILLWIRE_LOG_LEVEL') ?? 'info') as LogLevel;
   if (!LOG_LEVELS.includes(logLevel))
     problems.push(`STILLWIRE_LOG_LEVEL is "${logLevel}"; there are ${LOG_LEVELS.join(', ')}.`);
@@ -68,9 +72,32 @@ export function readSettings(env: Environment): ReadSettings {
       logKeyFile: resolve(value('STILLWIRE_LOG_KEY') ?? join(data, 'log-key')),
       logName,
       origin: origin === null ? null : new URL(origin).origin,
+      photos,
       logLevel,
       escalation: steps,
     },
+  };
+}
+
+/** Names as other programs for such storage have them. */
+const STORAGE_KEYS = ['AWS_ACCESS_KEY_ID', 'AWS_SECRET_ACCESS_KEY'] as const;
+
+function photosIn(value: (name: string) => string | null, problems: string[]): S3Settings | null {
+  const address = value('STILLWIRE_PHOTOS');
+  if (address === null) return null;
+  const url = URL.parse(address);
+  if (url === null || !/^https?:$/.test(url.protocol) || url.search !== '' || url.username !== '')
+    problems.push(
+      `STILLWIRE_PHOTOS is "${address}", which is no address of a bucket. Use one such as https://s3.example/photos, or leave it out to keep photos in the database.`,
+    );
+  for (const name of STORAGE_KEYS)
+    if (value(name) === null) problems.push(`STILLWIRE_PHOTOS is set, and ${name} is missing.`);
+  const [accessKeyId, secretAccessKey] = STORAGE_KEYS.map((name) => value(name) ?? '');
+  return {
+    address: address.replace(/\/+$/, ''),
+    region: value('AWS_REGION') ?? 'us-east-1',
+    accessKeyId: accessKeyId ?? '',
+    secretAccessKey: secretAccessKey ?? '',
   };
 }
 

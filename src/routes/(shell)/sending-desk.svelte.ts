@@ -5,7 +5,7 @@ import type { Sender, SendingState } from '#lib/device/sync/sender.ts';
 import { base } from '$app/paths';
 import { thisDevice } from './this-device.ts';
 
-export class SendingDesk {
+class SendingDesk {
   #state: SendingState | undefined = $state.raw();
   /** Whether the browser sends while no page is open; undefined while that is not known. */
   background: boolean | undefined = $state();
@@ -55,6 +55,7 @@ export class SendingDesk {
       now: wallNow,
       tell: (state) => (this.#state = state),
       locks: navigator.locks ?? null,
+      signal: () => navigator.onLine,
     });
     this.outbox = outbox;
     this.sender = sender;

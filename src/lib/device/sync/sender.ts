@@ -31,6 +31,8 @@ export interface SenderParts {
   readonly tell: (state: SendingState) => void;
   /** Of this browser; null where it has none, as in tests. */
   readonly locks: LockManager | null;
+  /** False when there is certainly no signal: then nothing is tried. Always when absent. */
+  readonly signal?: () => boolean;
 }
 
 /** The wall clock of the device. */
@@ -111,6 +113,12 @@ export class Sender {
     clearTimeout(this.#timer);
     await this.look();
     if (this.#state.server === null || this.#stopped) return;
+    if (this.#parts.signal?.() === false) {
+      this.#tell({
+        last: { kind: 'waiting', unsent: this.#state.unsent, says: NO_SIGNAL, forked: [] },
+      });
+      return;
+    }
     this.#tell({ busy: true });
     const status = await roundAlone(this.#parts).finally(() => this.#tell({ busy: false }));
     // Another tab sends, or the worker does: what it achieved is looked at a little later.
@@ -137,6 +145,8 @@ export class Sender {
     if (!this.#stopped) this.#parts.tell(this.#state);
   }
 }
+
+const NO_SIGNAL = 'There is no signal. The work goes on without it.';
 
 /** One round as the only sender of this browser; null when another one is at it. */
 export async function roundAlone(

@@ -1,11 +1,16 @@
 /**
  * Photos by the SHA-256 of their bytes: sent in parts, taken up again where they stopped, believed only
  * when the whole has the hash that is its name. Only photos that an entry names are taken.
+ *
+ * Parts are kept in the database. A whole photo stays there, or goes to another place, and counts as
+ * complete once it is kept where it belongs.
  */
 import { createHash } from 'node:crypto';
-import type { Database, Rows, Writing } from '../database/database.ts';
+import type { Rows, Writing } from '../database/database.ts';
 import { answered, refused } from '../refusal.ts';
 import type { Answered } from '../refusal.ts';
+import { PlaceTrouble } from './photo-place.ts';
+import type { KeptPhoto, PhotoPlace } from './photo-place.ts';
 
 export const LARGEST_PHOTO = 12 * 1024 * 1024;
 export const LARGEST_PART = 1024 * 1024;
@@ -31,81 +36,171 @@ const NOT_NAMED = refused(
   'not-named',
   'No entry that is stored here names this photo. Send the entries first, then their photos.',
 );
+const PLACE_AWAY = refused(
+  503,
+  'photos-away',
+  'The storage for photos does not answer at the moment. What was sent of this one is kept; ask again later.',
+);
 
 export function isPhotoName(text: string): boolean {
   return SHA256.test(text);
 }
 
-export async function photoState(rows: Rows, sha256: string): Promise<Answered<PhotoState>> {
-  if (!isPhotoName(sha256) || !(await isNamed(rows, sha256))) return NOT_NAMED;
-  const held = await rows
-    .selectFrom('photos')
-    .select(['received', 'complete'])
-    .where('sha256', '=', sha256)
-    .executeTakeFirst();
-  return answered({ received: held?.received ?? 0, complete: held?.complete === 1 });
-}
+export class PhotoShelf {
+  readonly #rows: Rows;
+  readonly #place: PhotoPlace | null;
+  readonly #trouble: (trouble: PlaceTrouble) => void;
 
-/** Adds a part at the place where the photo stopped; `wrong-place` tells where that is. */
-export async function addPart(
-  database: Database,
-  part: PhotoPart,
-  now: number,
-): Promise<Answered<PhotoState>> {
-  const { sha256, size, start, bytes } = part;
-  const whole = Number.isSafeInteger(size) && size > 0 && size <= LARGEST_PHOTO;
-  if (!whole || !Number.isSafeInteger(start) || start < 0)
-    return refused(422, 'bad-size', `A photo has between 1 and ${LARGEST_PHOTO} bytes.`);
-  if (bytes.length === 0 || bytes.length > LARGEST_PART || start + bytes.length > size)
-    return refused(422, 'bad-size', 'The part is empty, too large, or goes beyond the photo.');
-  return database.rows.transaction().execute(async (rows) => {
-    if (!isPhotoName(sha256) || !(await isNamed(rows, sha256))) return NOT_NAMED;
-    await rows
-      .insertInto('photos')
-      .values({ sha256, size, received: 0, complete: 0, touched_at: now })
-      .onConflict((on) => on.column('sha256').doNothing())
-      .execute();
-    const { numUpdatedRows } = await rows
-      .updateTable('photos')
-      .set({ received: start + bytes.length, touched_at: now })
-      .where('sha256', '=', sha256)
-      .where('complete', '=', 0)
-      .where('size', '=', size)
-      .where('received', '=', start)
-      .executeTakeFirst();
-    if (numUpdatedRows !== 1n) return elsewhere(rows, sha256);
-    await rows.insertInto('photo_parts').values({ sha256, start, bytes }).execute();
-    if (start + bytes.length < size)
-      return answered({ received: start + bytes.length, complete: false });
-    return completed(rows, sha256, size);
-  });
-}
-
-async function completed(
-  rows: Writing,
-  sha256: string,
-  size: number,
-): Promise<Answered<PhotoState>> {
-  const hash = createHash('sha256');
-  let first: Uint8Array | null = null;
-  for await (const bytes of photoParts(rows, sha256)) {
-    first ??= bytes;
-    hash.update(bytes);
+  /**
+   * @param place where whole photos go; null: they stay in the database
+   * @param trouble hears when that place does not answer
+   */
+  constructor(
+    rows: Rows,
+    place: PhotoPlace | null,
+    trouble: (trouble: PlaceTrouble) => void = () => {},
+  ) {
+    this.#rows = rows;
+    this.#place = place;
+    this.#trouble = trouble;
   }
-  const fits = hash.digest('hex') === sha256;
-  if (fits && first !== null && isPicture(first)) {
-    await rows.updateTable('photos').set({ complete: 1 }).where('sha256', '=', sha256).execute();
+
+  /** How much of a photo is here: where sending goes on. */
+  async state(sha256: string): Promise<Answered<PhotoState>> {
+    const rows = this.#rows;
+    if (!isPhotoName(sha256) || !(await isNamed(rows, sha256))) return NOT_NAMED;
+    const held = await heldOf(rows, sha256);
+    // All of it is here, but it was not put away: the place was gone, or this program ended.
+    if (held?.complete === 0 && held.received === held.size) return this.#finish(sha256, held.size);
+    return answered({ received: held?.received ?? 0, complete: held?.complete === 1 });
+  }
+
+  /** Adds a part at the place where the photo stopped; `wrong-place` tells where that is. */
+  async add(part: PhotoPart, now: number): Promise<Answered<PhotoState>> {
+    const { sha256, size, start, bytes } = part;
+    const whole = Number.isSafeInteger(size) && size > 0 && size <= LARGEST_PHOTO;
+    if (!whole || !Number.isSafeInteger(start) || start < 0)
+      return refused(422, 'bad-size', `A photo has between 1 and ${LARGEST_PHOTO} bytes.`);
+    if (bytes.length === 0 || bytes.length > LARGEST_PART || start + bytes.length > size)
+      return refused(422, 'bad-size', 'The part is empty, too large, or goes beyond the photo.');
+    const added = await this.#rows.transaction().execute((rows) => addTo(rows, part, now));
+    if (!added.ok || added.value.complete || added.value.received < size) return added;
+    return this.#finish(sha256, size);
+  }
+
+  /** Size and kind of a photo that is complete; null when it is not. */
+  async look(sha256: string): Promise<KeptPhoto | null> {
+    if (!isPhotoName(sha256)) return null;
+    const rows = this.#rows;
+    const held = await heldOf(rows, sha256);
+    if (held?.complete !== 1) return null;
+    const first = await partAt(rows, sha256, 0);
+    if (first === null) return (await this.#place?.look(sha256)) ?? null;
+    const type = pictureType(first);
+    return type === null ? null : { size: held.size, type };
+  }
+
+  /** The bytes in order; a part as it came at a time. */
+  async *read(sha256: string): AsyncGenerator<Uint8Array> {
+    let inDatabase = false;
+    for await (const part of partsOf(this.#rows, sha256)) {
+      inDatabase = true;
+      yield part;
+    }
+    if (!inDatabase && this.#place !== null) yield* this.#place.read(sha256);
+  }
+
+  /** Every byte has come: believe it or not, and put it where it belongs. */
+  async #finish(sha256: string, size: number): Promise<Answered<PhotoState>> {
+    const rows = this.#rows;
+    const bytes = Buffer.concat(await Array.fromAsync(partsOf(rows, sha256)));
+    const type = pictureType(bytes);
+    const fits = createHash('sha256').update(bytes).digest('hex') === sha256;
+    if (!fits || type === null) {
+      await rows.transaction().execute((tx) => forget(tx, sha256));
+      return fits ? NO_PHOTO : WRONG_HASH;
+    }
+    try {
+      await this.#place?.keep(sha256, bytes, type);
+    } catch (error) {
+      if (!(error instanceof PlaceTrouble)) throw error;
+      this.#trouble(error);
+      return PLACE_AWAY;
+    }
+    await rows.transaction().execute(async (tx) => {
+      await tx.updateTable('photos').set({ complete: 1 }).where('sha256', '=', sha256).execute();
+      if (this.#place !== null)
+        await tx.deleteFrom('photo_parts').where('sha256', '=', sha256).execute();
+    });
     return answered({ received: size, complete: true });
   }
+}
+
+const NO_PHOTO = refused(
+  422,
+  'no-photo',
+  'This is no JPEG, PNG or WebP picture. Nothing of it was kept.',
+);
+const WRONG_HASH = refused(
+  422,
+  'wrong-hash',
+  'The bytes are not those that the name of the photo says. Nothing of it was kept; send it from its beginning.',
+);
+
+async function addTo(
+  rows: Writing,
+  { sha256, size, start, bytes }: PhotoPart,
+  now: number,
+): Promise<Answered<PhotoState>> {
+  if (!isPhotoName(sha256) || !(await isNamed(rows, sha256))) return NOT_NAMED;
+  await rows
+    .insertInto('photos')
+    .values({ sha256, size, received: 0, complete: 0, touched_at: now })
+    .onConflict((on) => on.column('sha256').doNothing())
+    .execute();
+  const { numUpdatedRows } = await rows
+    .updateTable('photos')
+    .set({ received: start + bytes.length, touched_at: now })
+    .where('sha256', '=', sha256)
+    .where('complete', '=', 0)
+    .where('size', '=', size)
+    .where('received', '=', start)
+    .executeTakeFirst();
+  if (numUpdatedRows !== 1n) return elsewhere(rows, sha256);
+  await rows.insertInto('photo_parts').values({ sha256, start, bytes }).execute();
+  return answered({ received: start + bytes.length, complete: false });
+}
+
+async function forget(rows: Writing, sha256: string): Promise<void> {
   await rows.deleteFrom('photo_parts').where('sha256', '=', sha256).execute();
   await rows.deleteFrom('photos').where('sha256', '=', sha256).execute();
-  return fits
-    ? refused(422, 'no-photo', 'This is no JPEG, PNG or WebP picture. Nothing of it was kept.')
-    : refused(
-        422,
-        'wrong-hash',
-        'The bytes are not those that the name of the photo says. Nothing of it was kept; send it from its beginning.',
-      );
+}
+
+async function heldOf(rows: Rows, sha256: string) {
+  return rows
+    .selectFrom('photos')
+    .select(['received', 'size', 'complete'])
+    .where('sha256', '=', sha256)
+    .executeTakeFirst();
+}
+
+async function partAt(rows: Rows, sha256: string, start: number): Promise<Uint8Array | null> {
+  const part = await rows
+    .selectFrom('photo_parts')
+    .select('bytes')
+    .where('sha256', '=', sha256)
+    .where('start', '=', start)
+    .executeTakeFirst();
+  return part?.bytes ?? null;
+}
+
+async function* partsOf(rows: Rows, sha256: string): AsyncGenerator<Uint8Array> {
+  for (let start = 0; ;) {
+    const part = await partAt(rows, sha256, start);
+    if (part === null) return;
+    yield part;
+    start += part.length;
+  }
 }
 
 async function elsewhere(rows: Rows, sha256: string): Promise<Answered<PhotoState>> {
@@ -121,39 +216,6 @@ async function elsewhere(rows: Rows, sha256: string): Promise<Answered<PhotoStat
   };
 }
 
-/** The parts of a photo in order. */
-export async function* photoParts(rows: Rows, sha256: string): AsyncGenerator<Uint8Array> {
-  for (let start = 0; ;) {
-    const part = await rows
-      .selectFrom('photo_parts')
-      .select('bytes')
-      .where('sha256', '=', sha256)
-      .where('start', '=', start)
-      .executeTakeFirst();
-    if (part === undefined) return;
-    yield part.bytes;
-    start += part.bytes.length;
-  }
-}
-
-/** Size and kind of a photo that is complete; null when it is not. */
-export async function photoOf(
-  rows: Rows,
-  sha256: string,
-): Promise<{ readonly size: number; readonly type: string } | null> {
-  if (!isPhotoName(sha256)) return null;
-  const found = await rows
-    .selectFrom('photos')
-    .innerJoin('photo_parts', 'photo_parts.sha256', 'photos.sha256')
-    .select(['photos.size', 'photo_parts.bytes'])
-    .where('photos.sha256', '=', sha256)
-    .where('photos.complete', '=', 1)
-    .where('photo_parts.start', '=', 0)
-    .executeTakeFirst();
-  const type = found === undefined ? null : pictureType(found.bytes);
-  return found === undefined || type === null ? null : { size: found.size, type };
-}
-
 async function isNamed(rows: Rows, sha256: string): Promise<boolean> {
   const use = await rows
     .selectFrom('photo_uses')
@@ -161,10 +223,6 @@ async function isNamed(rows: Rows, sha256: string): Promise<boolean> {
     .where('sha256', '=', sha256)
     .executeTakeFirst();
   return use !== undefined;
-}
-
-function isPicture(first: Uint8Array): boolean {
-  return pictureType(first) !== null;
 }
 
 /** By the first bytes: JPEG (ISO 10918-1), PNG (ISO 15948), WebP (RFC 9649). */

@@ -3,11 +3,17 @@ import { createHash } from 'node:crypto';
 import { readDisclosure, readLine } from '#lib/core/record/index.ts';
 import { nodePrimitives } from '#lib/crypto/node.ts';
 import type { Rows } from '../database/database.ts';
+import type { PhotoShelf } from '../files/photo-shelf.ts';
 import type { Findings } from './report.ts';
 
 const AT_ONCE = 500;
 
-export async function checkPhotos(rows: Rows, findings: Findings): Promise<void> {
+/** @param shelf where their bytes are read from */
+export async function checkPhotos(
+  rows: Rows,
+  shelf: PhotoShelf,
+  findings: Findings,
+): Promise<void> {
   for (let after = ''; ;) {
     const photos = await rows
       .selectFrom('photos')
@@ -18,7 +24,7 @@ export async function checkPhotos(rows: Rows, findings: Findings): Promise<void>
       .limit(AT_ONCE)
       .execute();
     for (const { sha256, size } of photos) {
-      const found = await hashOfPhoto(rows, sha256);
+      const found = await hashOfPhoto(shelf, sha256);
       if (found.sha256 !== sha256 || found.size !== size)
         findings.fail('photos', `Photo ${sha256} is not the bytes that it was stored as.`);
     }
@@ -28,20 +34,17 @@ export async function checkPhotos(rows: Rows, findings: Findings): Promise<void>
   }
 }
 
-async function hashOfPhoto(rows: Rows, sha256: string): Promise<{ sha256: string; size: number }> {
+async function hashOfPhoto(
+  shelf: PhotoShelf,
+  sha256: string,
+): Promise<{ sha256: string; size: number }> {
   const hash = createHash('sha256');
   let size = 0;
-  for (;;) {
-    const part = await rows
-      .selectFrom('photo_parts')
-      .select('bytes')
-      .where('sha256', '=', sha256)
-      .where('start', '=', size)
-      .executeTakeFirst();
-    if (part === undefined) return { sha256: hash.digest('hex'), size };
-    hash.update(part.bytes);
-    size += part.bytes.length;
+  for await (const bytes of shelf.read(sha256)) {
+    hash.update(bytes);
+    size += bytes.length;
   }
+  return { sha256: hash.digest('hex'), size };
 }
 
 export async function checkDisclosures(rows: Rows, findings: Findings): Promise<void> {

@@ -13,6 +13,8 @@ import {
 import type { NoteKey } from '#lib/core/record/index.ts';
 import { nodePrimitives, pooledPrimitives } from '#lib/crypto/node.ts';
 import type { Rows } from '../database/database.ts';
+import type { PhotoPlace } from '../files/photo-place.ts';
+import { PhotoShelf } from '../files/photo-shelf.ts';
 import type { LeafTable } from '../database/tables.ts';
 import { msOf } from '../ingest/job-summary.ts';
 import { actStands, readAct } from '../log/act.ts';
@@ -33,6 +35,8 @@ export interface FsckInput {
   readonly outside: Uint8Array | null;
   /** Checkpoints and receipts that somebody kept, by name. */
   readonly held: readonly { readonly name: string; readonly bytes: Uint8Array }[];
+  /** Where whole photos go when they do not stay in the database. */
+  readonly photos?: PhotoPlace | null;
   /** Hears how far it is. */
   readonly progress?: (done: number, size: number) => void;
 }
@@ -58,7 +62,7 @@ export async function fsck(input: FsckInput): Promise<FsckReport> {
   const claims = await claimedRoots(input, trusted, findings);
   const walk = new Walk(rows, findings, new TreeCheck(rows, findings, trusted, claims), origins);
   await walk.over(tree.size, input.progress ?? (() => {}));
-  await checkPhotos(rows, findings);
+  await checkPhotos(rows, new PhotoShelf(rows, input.photos ?? null), findings);
   await checkDisclosures(rows, findings);
   const checks = findings.checks();
   const ok = checks.every(({ status }) => status !== 'failed');

@@ -8,7 +8,7 @@ import { readLine, utf8 } from '#lib/core/record/index.ts';
 import { nodePrimitives } from '#lib/crypto/node.ts';
 import type { Rows } from '../database/database.ts';
 import { checklistOf } from '../files/checklist-shelf.ts';
-import { photoOf, photoParts } from '../files/photo-shelf.ts';
+import type { PhotoShelf } from '../files/photo-shelf.ts';
 import type { OrganisationLog } from '../log/organisation-log.ts';
 import { receiptsOf } from '../log/receipts.ts';
 import { answered, refused } from '../refusal.ts';
@@ -27,6 +27,7 @@ export interface BagAsked {
 export async function bagOfJob(
   rows: Rows,
   log: OrganisationLog,
+  shelf: PhotoShelf,
   { jobNo, withhold, now, software }: BagAsked,
 ): Promise<Answered<BagBeingWritten>> {
   const job = await rows
@@ -59,7 +60,7 @@ export async function bagOfJob(
     disclosures: await disclosuresOf(rows, jobNo),
     checklist,
     keys: await keysOf(rows, lines),
-    photos: await photosOf(rows, jobNo),
+    photos: await photosOf(rows, shelf, jobNo),
     receipts: new Map(
       leaves.map(({ idx, seq }) => [seq ?? 0, utf8(receipts.get(idx) ?? '')] as const),
     ),
@@ -100,6 +101,7 @@ async function keysOf(rows: Rows, lines: readonly Uint8Array[]): Promise<KnownKe
 
 async function photosOf(
   rows: Rows,
+  shelf: PhotoShelf,
   jobNo: number,
 ): Promise<(Omit<BagFile, 'path'> & { readonly sha256: string })[]> {
   const uses = await rows
@@ -110,9 +112,9 @@ async function photosOf(
     .execute();
   const photos = [];
   for (const { sha256 } of uses) {
-    const photo = await photoOf(rows, sha256);
+    const photo = await shelf.look(sha256);
     if (photo === null) continue;
-    photos.push({ sha256, size: photo.size, open: () => photoParts(rows, sha256) });
+    photos.push({ sha256, size: photo.size, open: () => shelf.read(sha256) });
   }
   return photos;
 }

@@ -5,6 +5,7 @@
 import type { BagBeingWritten } from '#lib/core/bag/write-bag.ts';
 import { actOf, changed } from '../log/change.ts';
 import type { Database, Rows } from '../database/database.ts';
+import type { PhotoShelf } from '../files/photo-shelf.ts';
 import type { OrganisationLog } from '../log/organisation-log.ts';
 import { refused } from '../refusal.ts';
 import type { Answered } from '../refusal.ts';
@@ -17,6 +18,7 @@ const DAY_MS = 24 * 3_600_000;
 export interface ShareGround {
   readonly database: Database;
   readonly log: OrganisationLog;
+  readonly photos: PhotoShelf;
   readonly now: () => number;
 }
 
@@ -72,14 +74,14 @@ export async function makeShare(
 
 /** Opens a link: the bag, once the opening itself is in the tree. */
 export async function openShare(
-  { database, log, now }: ShareGround,
+  { database, log, photos, now }: ShareGround,
   token: string,
   software: string,
 ): Promise<Answered<BagBeingWritten>> {
   const share = await goodShare(database.rows, token, now());
   if (share === null) return NO_LINK;
   const asked = { jobNo: share.job_no, withhold: share.withhold, now: now(), software };
-  const bag = await bagOfJob(database.rows, log, asked);
+  const bag = await bagOfJob(database.rows, log, photos, asked);
   if (!bag.ok) return bag;
   return changed(log, async (rows) => {
     // It may have been ended in the meantime.

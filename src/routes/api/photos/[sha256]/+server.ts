@@ -1,4 +1,4 @@
-import { addPart, LARGEST_PART, photoState } from '#lib/server/files/photo-shelf.ts';
+import { LARGEST_PART } from '#lib/server/files/photo-shelf.ts';
 import { house } from '#lib/server/house.ts';
 import { readBody } from '#lib/server/web/body.ts';
 import { fromDevice } from '#lib/server/web/device-request.ts';
@@ -7,9 +7,7 @@ import type { RequestHandler } from './$types';
 
 /** How much of a photo is here: where sending goes on. */
 export const GET: RequestHandler = ({ request, params }) =>
-  fromDevice(request, house(), async () =>
-    reply(await photoState(house().database.rows, params.sha256)),
-  );
+  fromDevice(request, house(), async () => reply(await house().photos.state(params.sha256)));
 
 /** The next part: `Upload-Offset` says where it begins, `Upload-Length` how long the whole is. */
 export const PATCH: RequestHandler = ({ request, params }) =>
@@ -22,5 +20,5 @@ export const PATCH: RequestHandler = ({ request, params }) =>
       start: Number(request.headers.get('upload-offset') ?? Number.NaN),
       bytes: body.value,
     };
-    return reply(await addPart(house().database, part, house().now()));
+    return reply(await house().photos.add(part, house().now()));
   });
