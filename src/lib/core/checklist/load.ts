@@ -50,7 +50,8 @@ export function loadChecklist(text: string, depth: Depth = 'whole'): Loaded {
     checkWindows(draft, problems);
   }
   if (checklist !== null) {
-    for (const { path, says } of reviewSuspects(checklist)) problems.atKey(path.split('.'), says);
+    for (const { path, at, says } of reviewSuspects(checklist))
+      problems.atKey(at ?? path.split('.'), says);
   }
   checkQuantities(draft, problems);
   if (checklist === null || problems.count > 0) return { ok: false, problems: problems.list() };

@@ -287,6 +287,8 @@ export interface Suspect {
   /** Step id and the outcomes of it that clear, and that blame. */
   readonly clearedBy?: Readonly<Record<string, readonly string[]>>;
   readonly blamedBy?: Readonly<Record<string, readonly string[]>>;
+  /** The step at which this part is ordered; it needs the verdicts of every cheaper suspect. */
+  readonly orderAt?: string;
 }
 
 export interface Checklist {

@@ -117,6 +117,9 @@ export const suspectSchema = z.strictObject({
   part: z.enum(['returnable', 'notReturnable']).exactOptional(),
   clearedBy: outcomes.exactOptional().describe('Step id: the outcomes of it that clear this part'),
   blamedBy: outcomes.exactOptional().describe('Step id: the outcomes of it that blame this part'),
+  orderAt: kebab
+    .exactOptional()
+    .describe('The step at which this part is ordered; it needs what settles the cheaper suspects'),
 });
 
 const bounds = z.strictObject({ least: quantity.exactOptional(), most: quantity.exactOptional() });

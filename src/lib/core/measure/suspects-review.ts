@@ -4,8 +4,10 @@ import { contactTable, type Terminals } from './contacts.ts';
 import type { Problem } from './outcome.ts';
 
 export interface SuspectProblem extends Problem {
-  /** Path inside the checklist, such as `suspects.board.blamedBy.board-output`. */
+  /** Path inside the checklist, such as `suspects.board.blamedBy.board-output` or `steps[42].needs`. */
   readonly path: string;
+  /** The same, part by part. */
+  readonly at?: readonly (string | number)[];
 }
 
 export function reviewSuspects(checklist: Pick<Checklist, 'suspects' | 'steps'>): SuspectProblem[] {
@@ -13,8 +15,57 @@ export function reviewSuspects(checklist: Pick<Checklist, 'suspects' | 'steps'>)
   const steps = new Map(checklist.steps.map((step) => [step.id, step]));
   for (const [id, suspect] of Object.entries(checklist.suspects ?? {})) {
     problems.push(...reviewOne(id, suspect, steps));
+    problems.push(...reviewOrder(id, suspect, checklist));
   }
   return problems;
+}
+
+/**
+ * The step at which a part is ordered has to need what settles every cheaper suspect: the engine holds
+ * that step by its `needs`, so a verdict that is not named there would not be waited for.
+ */
+function reviewOrder(
+  id: string,
+  suspect: Suspect,
+  { suspects, steps }: Pick<Checklist, 'suspects' | 'steps'>,
+): SuspectProblem[] {
+  if (suspect.orderAt === undefined) return [];
+  const at = steps.findIndex((step) => step.id === suspect.orderAt);
+  const order = steps[at];
+  if (order === undefined) {
+    const says = `There is no step “${suspect.orderAt}” in this checklist.`;
+    return [{ path: `suspects.${id}.orderAt`, code: 'unknown-step', says }];
+  }
+  const problems: SuspectProblem[] = [];
+  const needs = new Set(order.needs ?? []);
+  for (const [other, cheaper] of Object.entries(suspects ?? {})) {
+    if (other === id || costOf(cheaper) >= costOf(suspect)) continue;
+    for (const step of missingVerdicts(cheaper, needs)) {
+      // A name that no step has is reported where it stands.
+      if (!steps.some((each) => each.id === step)) continue;
+      problems.push({
+        path: `steps[${at}].needs`,
+        at: ['steps', at, 'needs'],
+        code: 'order-not-held',
+        says:
+          `“${order.id}” orders ${suspect.label} (cost ${costOf(suspect)}) and does not need “${step}”, which gives ` +
+          `the cheaper ${cheaper.label} (cost ${costOf(cheaper)}) its verdict; add it to its needs.`,
+      });
+    }
+  }
+  return problems;
+}
+
+/** The steps whose outcome this suspect's verdict waits for and that are not needed. */
+function missingVerdicts(suspect: Suspect, needs: ReadonlySet<string>): string[] {
+  const clearing = Object.keys(suspect.clearedBy ?? {});
+  if (clearing.length > 0) return clearing.filter((step) => !needs.has(step));
+  const blaming = Object.keys(suspect.blamedBy ?? {});
+  return blaming.some((step) => needs.has(step)) ? [] : blaming.slice(0, 1);
+}
+
+function costOf(suspect: Suspect): number {
+  return suspect.cost ?? 1;
 }
 
 function reviewOne(
