@@ -1,5 +1,6 @@
 import js from '@eslint/js';
 import prettier from 'eslint-config-prettier';
+import regexp from 'eslint-plugin-regexp';
 import svelte from 'eslint-plugin-svelte';
 import { defineConfig } from 'eslint/config';
 import globals from 'globals';
@@ -44,7 +45,7 @@ export default defineConfig(
   prettier,
   ...svelte.configs.prettier,
   {
-    plugins: { stillwire: { rules: { direction } } },
+    plugins: { stillwire: { rules: { direction } }, regexp },
     linterOptions: { reportUnusedDisableDirectives: 'error' },
     languageOptions: { globals: { ...globals.browser, ...globals.node } },
     rules: {
@@ -87,6 +88,11 @@ export default defineConfig(
       'svelte/no-navigation-without-resolve': 'off',
       'svelte/no-at-html-tags': 'error',
     },
+  },
+  {
+    files: ['src/**'],
+    // No text from outside, however long, may keep a reader busy.
+    rules: { 'regexp/no-super-linear-backtracking': 'error' },
   },
   {
     files: ['src/setup/**', 'src/cli/**', 'svelte.config.js'],

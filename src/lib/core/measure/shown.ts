@@ -68,7 +68,7 @@ export function readShown(input: ReadingInput, wanted: Dimension): Outcome<Shown
   const unstable = unstableForm.exec(text);
   if (overloadForm.test(text)) return readOverload(input, wanted);
   if (unstable !== null) return readUnstable(input, wanted, unstable[1], unstable[2]);
-  const over = /^>\s*(.+)$/u.exec(text)?.[1];
+  const over = /^>\s*(\S.*)$/u.exec(text)?.[1];
   if (over !== undefined) return readMoreThan(over, input, wanted);
   if (/^[+-]?(?:infinity|inf|∞)$/iu.test(text) || text === 'NaN') {
     return bad(
