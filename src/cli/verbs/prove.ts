@@ -4,11 +4,13 @@ import { boundsOf, USUAL_CONNECTORS, USUAL_PEOPLE } from '../../lib/core/prove/b
 import { ownGatesOf, standingGatesOf } from '../../lib/core/prove/binding.ts';
 import { reach } from '../../lib/core/prove/reach.ts';
 import { commandsOf } from '../../lib/core/prove/trace.ts';
+import { guardsOf, type NamedGuard } from '../../lib/core/prove/guards.ts';
 import { planOf } from '../../lib/core/job/plan.ts';
 import type { Command } from '../../lib/core/job/commands.ts';
 import { PROPERTY_IDS, type PropertyId } from '../../lib/core/safety/index.ts';
 import { readArguments } from '../arguments.ts';
 import { filesOf, loadFile } from '../checklist-file.ts';
+import { proveGates, tellGates } from '../prove-gates.ts';
 import { doesNotHold, holds, Unusable, type Io, type Verb } from '../verb.ts';
 
 /** What was found out about a property. */
@@ -43,6 +45,8 @@ export interface ProvedFile {
   readonly idleGates: readonly string[] | null;
   /** Standing interlocks of which the same is true here: another gate always says it too. */
   readonly standingBy: readonly string[] | null;
+  /** Every gate with the properties that it serves and the accident that it would have stopped. */
+  readonly guards: readonly NamedGuard[];
   readonly byPhase: readonly number[];
   readonly seconds: number;
 }
@@ -56,6 +60,8 @@ interface Asked {
 
 const MOST_STATES = 16_000_000;
 const USUAL_SECONDS = 60;
+/** For one gate taken out. */
+const USUAL_SECONDS_OF_A_GATE = 10;
 
 function wholeFrom(text: string | undefined, usual: number, flag: string, most: number): number {
   if (text === undefined) return usual;
@@ -114,6 +120,7 @@ function prove(file: string, asked: Asked, io: Io): ProvedFile {
     deadEnds,
     idleGates: explored.complete ? idle : null,
     standingBy: explored.complete ? never(standingGatesOf(plan)) : null,
+    guards: guardsOf(plan),
     byPhase: explored.byPhase,
     seconds: Math.round(performance.now() - began) / 1000,
   };
@@ -154,16 +161,45 @@ function tell(io: Io, proved: ProvedFile): void {
   }
 }
 
+/**
+ * Gates taken out: one, which holds when nothing breaks without it, or each in turn, which holds when
+ * none of a checklist's own is idle.
+ */
+function withoutGates(
+  names: readonly string[],
+  asked: Asked,
+  io: Io,
+  json: boolean,
+  only: string | undefined,
+): 0 | 1 {
+  const hunting = { ...asked, states: asked.most };
+  const files = checklistsAmong(names).map((file) => {
+    const gates = proveGates(loadFile(file).checklist, hunting, io, only);
+    const ok = gates.every(({ kind, idle }) =>
+      only === undefined ? kind === 'standing' || idle !== true : idle === true,
+    );
+    if (!json) io.print(`${file}:`);
+    if (!json) tellGates(io, gates, only !== undefined);
+    return { file, ok, gates };
+  });
+  const ok = files.every((each) => each.ok);
+  if (json) io.printJson({ ok, files });
+  return ok ? holds : doesNotHold;
+}
+
 /** Explores checklists under the engine. */
 export default {
   summary: 'explores every state that a job can reach under a checklist, the properties beside it',
-  usage: 'prove FILE… [--people N] [--connectors N] [--states N] [--seconds N] [--json]',
+  usage:
+    'prove FILE… [--without GATE | --gates] [--people N] [--connectors N] [--states N] [--seconds N] [--json]',
   example: 'stillwire prove checklists/range-door-lock.yaml',
   details: [
     `--people N      how many people may come and go (${USUAL_PEOPLE})`,
     `--connectors N  how many connectors come off at most (${USUAL_CONNECTORS})`,
     `--states N      stop after so many states and say that it is not complete (${MOST_STATES})`,
     `--seconds N     the same after so many seconds, for each of the two walks (${USUAL_SECONDS})`,
+    '--without GATE  takes one gate out and shows what breaks then; replay --without GATE runs what it finds',
+    `--gates         the same for every gate in turn (${USUAL_SECONDS_OF_A_GATE} s each unless --seconds says more)`,
     'In --json a property holds: true, false (with a trace that replay runs), or null when it was not',
     'broken in what was explored and not everything was.',
   ],
@@ -173,13 +209,23 @@ export default {
       connectors: { type: 'string' },
       states: { type: 'string' },
       seconds: { type: 'string' },
+      without: { type: 'string' },
+      gates: { type: 'boolean' },
     });
     if (positionals.length === 0) throw new Unusable('Give at least one checklist: prove FILE….');
     const people = wholeFrom(values.people, USUAL_PEOPLE, 'people', 7);
     const connectors = wholeFrom(values.connectors, USUAL_CONNECTORS, 'connectors', 8);
     const most = wholeFrom(values.states, MOST_STATES, 'states', MOST_STATES);
-    const seconds = wholeFrom(values.seconds, USUAL_SECONDS, 'seconds', 86_400);
+    const oneByOne = values.without !== undefined || values.gates === true;
+    if (values.without !== undefined && values.gates === true)
+      throw new Unusable(
+        '--without takes out one gate, --gates each in turn: give one of the two.',
+      );
+    const usual = oneByOne ? USUAL_SECONDS_OF_A_GATE : USUAL_SECONDS;
+    const seconds = wholeFrom(values.seconds, usual, 'seconds', 86_400);
     const asked = { people, connectors, most, seconds };
+    if (oneByOne)
+      return Promise.resolve(withoutGates(positionals, asked, io, json, values.without));
     const files = checklistsAmong(positionals).map((file) => {
       const proved = prove(file, asked, io);
       if (!json) tell(io, proved);

@@ -1,4 +1,5 @@
 import { readFileSync } from 'node:fs';
+import type { Checklist } from '../../lib/core/checklist/model.ts';
 import { decide } from '../../lib/core/job/decide.ts';
 import { evolve } from '../../lib/core/job/evolve.ts';
 import type { JobEvent } from '../../lib/core/job/events.ts';
@@ -7,8 +8,10 @@ import { planOf } from '../../lib/core/job/plan.ts';
 import type { Refusal } from '../../lib/core/job/refusal.ts';
 import { initialState, type JobState } from '../../lib/core/job/state.ts';
 import { viewOf } from '../../lib/core/job/view.ts';
+import { runMonitors } from '../../lib/core/safety/index.ts';
 import { readArguments } from '../arguments.ts';
 import { loadFile } from '../checklist-file.ts';
+import { planLacking } from '../prove-gates.ts';
 import { recordDemonstration } from '../record-demonstration.ts';
 import { doesNotHold, holds, Unusable, type Io, type Verb } from '../verb.ts';
 
@@ -19,8 +22,17 @@ interface LineResult {
   readonly refusals: readonly { code: string; says: string; clears: readonly string[] }[];
 }
 
+/** A property that the events broke, and at which line. */
+interface Broken {
+  readonly property: string;
+  readonly line: number;
+  readonly says: string;
+}
+
 interface Replayed {
   readonly results: readonly LineResult[];
+  /** Line of each event. */
+  readonly lines: readonly number[];
   readonly events: readonly JobEvent[];
   readonly state: JobState;
 }
@@ -57,6 +69,7 @@ function unreadable(says: string): Pick<Refusal, 'code' | 'says' | 'clears'> {
 function replay(start: JobState, commands: readonly { line: number; value: unknown }[]): Replayed {
   let state = start;
   const events: JobEvent[] = [];
+  const lines: number[] = [];
   const results = commands.map(({ line, value }): LineResult => {
     const parsed = parseCommand(value);
     if (!parsed.ok) {
@@ -65,6 +78,7 @@ function replay(start: JobState, commands: readonly { line: number; value: unkno
     const decision = decide(state, parsed.command);
     state = decision.events.reduce(evolve, state);
     events.push(...decision.events);
+    lines.push(...decision.events.map(() => line));
     return {
       line,
       accepted: decision.accepted,
@@ -72,7 +86,14 @@ function replay(start: JobState, commands: readonly { line: number; value: unkno
       refusals: decision.refusals.map(({ code, says, clears }) => ({ code, says, clears })),
     };
   });
-  return { results, events, state };
+  return { results, lines, events, state };
+}
+
+/** The properties over what was replayed; they judge by the whole checklist, whatever was taken out. */
+function brokenIn(checklist: Checklist, { events, lines }: Replayed): Broken[] {
+  return Object.values(runMonitors(checklist, events)).flatMap(({ violations }) =>
+    violations.map(({ property, at, says }) => ({ property, line: lines[at] ?? 0, says })),
+  );
 }
 
 /** What `--json` says of the state at the end. */
@@ -101,7 +122,7 @@ function summaryOf(state: JobState) {
   };
 }
 
-function tell(io: Io, replayed: Replayed, ok: boolean): void {
+function tell(io: Io, replayed: Replayed, broken: readonly Broken[]): void {
   for (const result of replayed.results) {
     io.print(
       `${result.line}: ${result.accepted ? 'accepted' : 'refused'} ${result.events.join(' ')}`,
@@ -114,19 +135,26 @@ function tell(io: Io, replayed: Replayed, ok: boolean): void {
   const summary = summaryOf(replayed.state);
   io.print(`Status: ${summary.status}. Ready: ${summary.ready.join(', ') || 'nothing'}.`);
   if (summary.openEnds.length > 0) io.print(`Still open: ${summary.openEnds.join(', ')}.`);
-  if (!ok) io.print('At least one command was refused.');
+  if (replayed.results.some((result) => !result.accepted))
+    io.print('At least one command was refused.');
+  for (const { property, line, says } of broken)
+    io.print(`Line ${line} breaks ${property}: ${says}.`);
 }
 
 /** Feeds recorded commands to the engine. */
 export default {
   summary: 'feeds recorded commands to the engine and says what was accepted or refused',
-  usage: 'replay CHECKLIST COMMANDS.jsonl [--record DIR] [--json]',
+  usage: 'replay CHECKLIST COMMANDS.jsonl [--record DIR | --without GATE] [--json]',
   example: 'stillwire replay checklists/range-door-lock.yaml tests/replays/range-whole-job.jsonl',
   details: [
     '--record DIR  also writes a sealed record with throw-away keys, marked as a demonstration',
+    '--without GATE  with one gate taken out, to see what breaks: what prove --without GATE found',
   ],
   async run(args, io) {
-    const { positionals, values, json } = readArguments(args, { record: { type: 'string' } });
+    const { positionals, values, json } = readArguments(args, {
+      record: { type: 'string' },
+      without: { type: 'string' },
+    });
     const [file, commandsFile, more] = positionals;
     if (file === undefined || commandsFile === undefined || more !== undefined) {
       throw new Unusable(
@@ -134,14 +162,23 @@ export default {
       );
     }
     const read = loadFile(file);
+    const { without } = values;
+    if (without !== undefined && values.record !== undefined)
+      throw new Unusable(
+        'A record is made with every gate in place: leave out --record or --without.',
+      );
+    const whole = planOf(read.checklist);
+    const plan = without === undefined ? whole : planLacking(whole, without);
     const commands = readCommands(commandsFile);
-    const replayed = replay(initialState(planOf(read.checklist), read.sha256), commands);
-    const ok = replayed.results.every((result) => result.accepted);
+    const replayed = replay(initialState(plan, read.sha256), commands);
+    const broken = brokenIn(read.checklist, replayed);
+    const ok = replayed.results.every((result) => result.accepted) && broken.length === 0;
     if (values.record !== undefined) {
       await recordDemonstration(values.record, file, read, replayed.events);
     }
-    if (json) io.printJson({ ok, results: replayed.results, state: summaryOf(replayed.state) });
-    else tell(io, replayed, ok);
+    const { results, state } = replayed;
+    if (json) io.printJson({ ok, results, broken, state: summaryOf(state) });
+    else tell(io, replayed, broken);
     return ok ? holds : doesNotHold;
   },
 } satisfies Verb;
