@@ -11,6 +11,7 @@ const serve = new URL('../../src/setup/serve.mjs', import.meta.url).href;
 export interface AppServer {
   /** Without a slash at the end. */
   url: string;
+  readonly pid: number;
   /** Everything that it has said so far. */
   said(): string;
   /** Ends it as the signal does; resolves when it is gone. */
@@ -46,6 +47,7 @@ export async function startApp(
   });
   return {
     url,
+    pid: child.pid ?? 0,
     said: () => said,
     stop: async (signal = 'SIGTERM') => {
       child.kill(signal);
