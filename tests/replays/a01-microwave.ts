@@ -1,3 +1,4 @@
+import { NO_WINDOW } from './rules.ts';
 import { DEAD, caseOf, does, opens, passes, reads, type Replay } from './replay.ts';
 
 const arrived = [
@@ -18,6 +19,8 @@ export const A01: Replay = {
   attempts: [
     {
       tries: 'measure the high-voltage side with the plug in',
+      rules: [NO_WINDOW],
+      breaks: ['P3', 'P8'],
       given: arrived,
       attempt: {
         command: 'window',

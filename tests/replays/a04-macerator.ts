@@ -1,3 +1,4 @@
+import { CASE_VOLTS } from './rules.ts';
 import { DEAD, caseOf, does, opens, type Replay } from './replay.ts';
 
 const arrived = [opens('ines'), does('ines', 'count', { sources: 1 })];
@@ -22,6 +23,7 @@ export const A04: Replay = {
     },
     {
       tries: 'go on with a case that reads 118 V to ground',
+      rules: [CASE_VOLTS],
       given: arrived,
       attempt: does('ines', 'case', caseOf('118')),
       refused: 'case-live',

@@ -1,3 +1,4 @@
+import { AT_THE_DOOR } from './rules.ts';
 import { DEAD, caseOf, does, opens, type Replay } from './replay.ts';
 
 const cooling = ['air-conditioning'];
@@ -12,6 +13,7 @@ export const A07: Replay = {
   attempts: [
     {
       tries: 'take the job on without being authorized for it',
+      rules: [AT_THE_DOOR],
       given: [],
       attempt: opens('lars', ['painting']),
       refused: 'competence',

@@ -1,3 +1,4 @@
+import { EVERY_PAIR, ISOLATORS_ONLY } from './rules.ts';
 import { DEAD, does, deadOver, opens, type Replay } from './replay.ts';
 
 const arrived = [opens('ruth'), does('ruth', 'count', { sources: 1 })];
@@ -14,6 +15,7 @@ export const A09: Replay = {
   attempts: [
     {
       tries: 'call it isolated because the building system stopped it',
+      rules: [ISOLATORS_ONLY],
       given: arrived,
       attempt: off('building control command'),
       refused: 'control-not-isolator',
@@ -30,6 +32,8 @@ export const A09: Replay = {
     },
     {
       tries: 'prove it dead over one pair only',
+      rules: [EVERY_PAIR],
+      breaks: ['P6'],
       given: [...arrived, off('disconnect'), does('ruth', 'lock', { lock: 'R-2' })],
       attempt: does('ruth', 'dead', deadOver('L-N')),
       refused: 'not-dead',

@@ -1,3 +1,4 @@
+import { DEAD_VOLTS, ISOLATORS_ONLY } from './rules.ts';
 import { DEAD, caseOf, does, opens, type Replay } from './replay.ts';
 
 const arrived = [
@@ -20,6 +21,7 @@ export const A10: Replay = {
   attempts: [
     {
       tries: 'take the toggle switch for the isolating device',
+      rules: [ISOLATORS_ONLY],
       given: arrived,
       attempt: does('sune', 'off', { operated: 'toggle switch' }),
       refused: 'control-not-isolator',
@@ -36,6 +38,8 @@ export const A10: Replay = {
     },
     {
       tries: 'go on although the wires of the burner read 118 V',
+      rules: [DEAD_VOLTS],
+      breaks: ['P6'],
       given: [...arrived, ...cut],
       attempt: does('sune', 'dead', live),
       refused: 'not-dead',

@@ -1,3 +1,4 @@
+import { INSULATED, REAL_LOCK } from './rules.ts';
 import { DEAD, connector, does, insulated, opens, type Replay, type Tap } from './replay.ts';
 
 const cut: readonly Tap[] = [
@@ -40,6 +41,7 @@ export const A14: Replay = {
   attempts: [
     {
       tries: 'call a strip of tape a lock',
+      rules: [REAL_LOCK],
       given: cut,
       attempt: does('olga', 'lock', { tag: 'tape' }),
       refused: 'tag-not-enough',
@@ -51,6 +53,8 @@ export const A14: Replay = {
     },
     {
       tries: 'leave a tail that is not insulated',
+      rules: [INSULATED],
+      breaks: ['P10'],
       given: loose,
       attempt: park(false),
       refused: 'park-incomplete',

@@ -1,3 +1,4 @@
+import { NOT_THE_LAST, PARKED_CUT } from './rules.ts';
 import { caseOf, does, opens, type Replay, type Tap } from './replay.ts';
 
 const looked: readonly Tap[] = [
@@ -16,6 +17,8 @@ export const A16: Replay = {
   attempts: [
     {
       tries: 'leave the site with the part not in hand',
+      rules: [NOT_THE_LAST],
+      breaks: ['P10'],
       given: looked,
       attempt: { command: 'leave', person: 'thea', by: 'thea' },
       refused: 'park-incomplete',
@@ -39,6 +42,8 @@ export const A16: Replay = {
     },
     {
       tries: 'park it shut while it can still be switched on',
+      rules: [PARKED_CUT],
+      breaks: ['P10'],
       given: looked,
       attempt: {
         command: 'park',
@@ -47,6 +52,7 @@ export const A16: Replay = {
         owner: 'the office',
         until: '2026-12-02',
         left: [],
+        lock: 'F-8',
         by: 'thea',
       },
       refused: 'park-incomplete',

@@ -1,3 +1,4 @@
+import { ALL_SAY_CLEAR } from './rules.ts';
 import { DEAD, caseOf, does, opens, reads, type Replay, type Tap } from './replay.ts';
 
 const bridged: readonly Tap[] = [
@@ -50,6 +51,7 @@ export const A19: Replay = {
     },
     {
       tries: 'start it while not everybody has said clear',
+      rules: [ALL_SAY_CLEAR],
       given: [
         ...bridged,
         ...shut.slice(0, 3),

@@ -35,6 +35,8 @@ export const A21: Replay = {
   attempts: [
     {
       tries: 'try the same once more after it moved the wrong way',
+      gates: ['roll-call', 'window-from-cut', 'once', 'order'],
+      breaks: ['P8'],
       given: moved,
       attempt: jog,
       refused: 'roll-call',
@@ -48,6 +50,7 @@ export const A21: Replay = {
     },
     {
       tries: 'read on after the window was closed',
+      gates: ['window'],
       given: moved,
       attempt: does('vera', 'motor-volts', { value: '230', unit: 'V', instrument: 'meter-3' }),
       refused: 'live-window',

@@ -1,3 +1,4 @@
+import { RESIDUAL } from './rules.ts';
 import { DEAD, caseOf, does, opens, passes, reads, type Replay, type Tap } from './replay.ts';
 
 const cut: readonly Tap[] = [
@@ -30,6 +31,8 @@ export const A24: Replay = {
     },
     {
       tries: 'call 150 °C cool',
+      rules: [RESIDUAL],
+      breaks: ['P7'],
       given: cut,
       attempt: does('hale', 'cool', reads('150', '°C')),
       refused: 'stored',

@@ -146,3 +146,17 @@ test('a live window is shut while a connector of the part is off', () => {
   const open = decision.refusals.filter(({ code }) => code === 'open-ends').map(({ says }) => says);
   expect(open.join(' ')).toMatch(/Connector w1 .* is still off.*Connector w2 .* is still off/);
 });
+
+test.each(['plug-in', 'power', 'unlock', 'clear'])(
+  'without its gate %s no longer sees it',
+  (step) => {
+    const job = pulled();
+    const plan = { ...job.state.plan, without: new Set(['nothing-open']) };
+    const said = (state: JobState) =>
+      decide(state, commandOf(job, does(step, { people: [MARA.id], tools: 9 }))).refusals.map(
+        ({ code }) => code,
+      );
+    expect(said(job.state)).toContain('open-ends');
+    expect(said({ ...job.state, plan })).not.toContain('open-ends');
+  },
+);

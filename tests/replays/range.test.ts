@@ -11,8 +11,10 @@ import { evolve } from '#lib/core/job/evolve.ts';
 import { parseCommand } from '#lib/core/job/parse-command.ts';
 import { initialState } from '#lib/core/job/state.ts';
 import { runMonitors } from '#lib/core/safety/index.ts';
+import { engineWithout, type Engine, type Rule } from '../support/edited-engine.ts';
 import { heard } from '../support/heard.ts';
 import { range, SHA } from '../support/job-builder.ts';
+import { BOTH_CHECKS, ISOLATORS_ONLY, NAMED_LOCK } from './rules.ts';
 
 const CHECKLIST = 'checklists/range-door-lock.yaml';
 const script = (name: string) => `tests/replays/range-${name}.jsonl`;
@@ -67,29 +69,35 @@ interface Attempt {
   /** Codes by line; every other line is accepted. */
   readonly refused: Readonly<Record<number, readonly string[]>>;
   readonly says: RegExp;
+  /** The gate, or the rule of reading a result, without which a line is not refused with this code. */
+  readonly gate: { readonly line: number; readonly code: string; readonly out: string | Rule };
 }
 
 const ATTEMPTS: readonly Attempt[] = [
   {
     name: 'exposed-before-proof',
+    gate: { line: 23, code: 'not-dead', out: 'dead' },
     tries: 'the rear cover before anything was proved dead',
     refused: { 23: ['order', 'not-dead'] },
     says: /“Range circuit, two hot legs and neutral” has not been proved dead/,
   },
   {
     name: 'meter-not-checked',
+    gate: { line: 23, code: 'instrument', out: BOTH_CHECKS },
     tries: 'a proof with the meter checked on one side only, each way round',
     refused: { 23: ['instrument'], 24: ['instrument'] },
     says: /Check the meter on a known source (?:before the reading|again after the readings)/,
   },
   {
     name: 'lock-of-another',
+    gate: { line: 62, code: 'lock-owner', out: NAMED_LOCK },
     tries: 'the lock of a helper who is here, three ways',
     refused: { 62: ['lock-owner'], 64: ['order', 'lock-owner'], 65: ['lock-owner'] },
     says: /ilse is here: a lock comes off by the hand of the person who put it on|Lock L-44 of ilse is still on/,
   },
   {
     name: 'top-still-propped',
+    gate: { line: 52, code: 'open-ends', out: 'nothing-open' },
     tries: 'a roll call, the plug and the breaker with the top still on its prop',
     refused: {
       51: ['order', 'open-ends'],
@@ -100,6 +108,7 @@ const ATTEMPTS: readonly Attempt[] = [
   },
   {
     name: 'after-lunch',
+    gate: { line: 30, code: 'stale-proof', out: 'dead' },
     tries: 'going on after lunch, then again with briefing and heat done and no new proof',
     refused: {
       30: ['not-dead', 'stale-proof', 'stored', 'people'],
@@ -109,13 +118,38 @@ const ATTEMPTS: readonly Attempt[] = [
   },
   {
     name: 'thermostat-as-isolator',
+    gate: { line: 11, code: 'control-not-isolator', out: ISOLATORS_ONLY },
     tries: 'a thermostat and the oven selector in place of the breaker',
     refused: { 11: ['control-not-isolator'], 12: ['control-not-isolator'] },
     says: /“(?:thermostat|oven selector)” is a control, not an isolating device/,
   },
 ];
 
-describe.each(ATTEMPTS)('$tries', ({ name, refused, says }) => {
+/** Codes that each line is refused with, by an engine that may lack something. */
+function codesOf(name: string, without: readonly string[], engine: Engine): readonly string[][] {
+  const plan = engine.planOf(range().checklist, without);
+  let state = engine.initialState(plan, SHA);
+  return readFileSync(script(name), 'utf8')
+    .trim()
+    .split('\n')
+    .map((line) => {
+      const read = parseCommand(JSON.parse(line));
+      if (!read.ok) throw new Error(read.says);
+      const decided = engine.decide(state, read.command);
+      state = decided.events.reduce(engine.evolve, state);
+      return decided.refusals.map(({ code }) => code);
+    });
+}
+
+describe.each(ATTEMPTS)('$tries', ({ name, refused, says, gate }) => {
+  test('is not refused so once its gate is taken out', async () => {
+    const { line, code, out } = gate;
+    expect(refused[line]).toContain(code);
+    const engine = await engineWithout(typeof out === 'string' ? [] : [out]);
+    const codes = codesOf(name, typeof out === 'string' ? [out] : [], engine);
+    expect(codes[line - 1]).not.toContain(code);
+  });
+
   test('is refused, and nothing else is', async () => {
     const { status, document } = await replay(name);
     expect(status).toBe(1);

@@ -13,6 +13,7 @@ import { planOf } from '#lib/core/job/plan.ts';
 import type { RefusalCode } from '#lib/core/job/refusal.ts';
 import { initialState } from '#lib/core/job/state.ts';
 import type { PropertyId } from '#lib/core/safety/index.ts';
+import type { Engine, Rule } from '../support/edited-engine.ts';
 
 /** One tap of one person; or minutes that go by. */
 export type Tap = (Order & { readonly by: string }) | { readonly minutes: number };
@@ -28,10 +29,12 @@ export interface Attempt {
   /** What then opens it; `never` with what is offered in its place. */
   readonly opens: readonly Tap[] | { readonly never: readonly Tap[] };
   /**
-   * The interlocks that stand in the way; without the first the code is not said, without all the
-   * act passes.
+   * The interlocks that stand in the way; without the first of these and of the rules the code is not
+   * said, without all of them the act passes. One of the two lists names something.
    */
-  readonly gates?: readonly [string, ...string[]];
+  readonly gates?: readonly string[];
+  /** Where no interlock is: the rules of reading a result, or of leaving, that stand in the way. */
+  readonly rules?: readonly Rule[];
   /** The properties that the act would break, were the gates not there. */
   readonly breaks?: readonly PropertyId[];
 }
@@ -62,9 +65,16 @@ export interface Played {
 const begun = Date.parse('2026-11-25T09:00:00Z');
 const secondsBetween = 5;
 
+const REAL: Engine = { decide, evolve, planOf, initialState };
+
 /** Feeds taps to the engine, `without` some of its interlocks. */
-export function play(checklist: Checklist, taps: readonly Tap[], without: string[] = []): Played {
-  let state = initialState(planOf(checklist, without), '0'.repeat(64));
+export function play(
+  checklist: Checklist,
+  taps: readonly Tap[],
+  without: readonly string[] = [],
+  engine: Engine = REAL,
+): Played {
+  let state = engine.initialState(engine.planOf(checklist, without), '0'.repeat(64));
   let mono = 0;
   const decisions: { tap: Tap; decision: Decision }[] = [];
   const events: JobEvent[] = [];
@@ -72,10 +82,10 @@ export function play(checklist: Checklist, taps: readonly Tap[], without: string
     mono += 'minutes' in tap && !('command' in tap) ? tap.minutes * 60_000 : secondsBetween * 1000;
     if (!('command' in tap)) continue;
     const at = new Date(begun + mono).toISOString().replace('Z', '+00:00');
-    const decision = decide(state, { ...tap, at, mono, boot: 'phone' } as Command);
+    const decision = engine.decide(state, { ...tap, at, mono, boot: 'phone' } as Command);
     decisions.push({ tap, decision });
     for (const event of decision.events) {
-      state = evolve(state, event);
+      state = engine.evolve(state, event);
       events.push(event);
     }
   }

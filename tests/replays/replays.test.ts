@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { INTERLOCK_GUARDS, LAPSE_GUARDS } from '#lib/core/prove/guards.ts';
 import { runMonitors, type PropertyId } from '#lib/core/safety/index.ts';
 import { A01 } from './a01-microwave.ts';
 import { A03 } from './a03-dishwasher.ts';
@@ -15,6 +16,7 @@ import { A19 } from './a19-industrial-washer.ts';
 import { A21 } from './a21-storage-lift.ts';
 import { A22 } from './a22-drill-press.ts';
 import { A24 } from './a24-fryer.ts';
+import { engineWithout } from '../support/edited-engine.ts';
 import { checklistOf, play, type Attempt, type Played, type Replay } from './replay.ts';
 
 const replays: readonly Replay[] = [
@@ -89,23 +91,38 @@ describe.each(each)('$title', ({ replay, attempt }) => {
   });
 });
 
-const gated = each.filter(({ attempt }) => attempt.gates !== undefined);
-describe.each(gated)('$title, with its gate taken out', ({ replay, attempt }) => {
-  const { given, attempt: act, refused, breaks } = attempt;
+describe.each(each)('$title, with what stood in its way taken out', ({ replay, attempt }) => {
+  const { given, attempt: act, refused, gates = [], rules = [], breaks = [] } = attempt;
   const checklist = checklistOf(replay);
-  const gates = [...(attempt.gates ?? [])];
 
-  test('is not refused as it was', () => {
-    expect(lastOf(play(checklist, [...given, act], gates.slice(0, 1))).codes).not.toContain(
-      refused,
-    );
+  test('something is named', () => {
+    expect(gates.length + rules.length).toBeGreaterThan(0);
   });
 
-  test('is accepted, and breaks what the properties forbid', () => {
-    const free = play(checklist, [...given, act], gates);
-    expect(lastOf(free).accepted).toBe(true);
-    expect(brokenBy(replay, free)).toEqual(breaks ?? []);
+  test('is not refused as it was', async () => {
+    const engine = await engineWithout(gates.length > 0 ? [] : rules.slice(0, 1));
+    const free = play(checklist, [...given, act], gates.slice(0, 1), engine);
+    expect(lastOf(free).codes).not.toContain(refused);
   });
+
+  test('is accepted, and breaks what the properties forbid', async () => {
+    const free = play(checklist, [...given, act], gates, await engineWithout(rules));
+    expect(lastOf(free).refusals).toEqual([]);
+    expect(brokenBy(replay, free)).toEqual(breaks);
+  });
+});
+
+const cited = Object.entries({ ...INTERLOCK_GUARDS, ...LAPSE_GUARDS }).flatMap(
+  ([gate, { report }]) => (report === undefined ? [] : [{ gate, report }]),
+);
+test.each(cited)('$report stands behind the gate $gate, and its replay names it', (guard) => {
+  const own = replays.filter(({ report }) => report === guard.report);
+  expect(own).toHaveLength(1);
+  if (guard.gate in LAPSE_GUARDS) return;
+  const names = own.flatMap(({ attempts }) =>
+    attempts.flatMap(({ gates, refused }) => [...(gates ?? []), refused]),
+  );
+  expect(names).toContain(guard.gate);
 });
 
 function countOf(taps: readonly object[]): number {

@@ -98,7 +98,8 @@ const ACCIDENTS: Readonly<Record<string, Accident>> = {
 };
 
 const checklist = (id: string) => checklistOf(checklistText(`${id}.yaml`, 'shipped'));
-const file = (name: string) => new URL(`./${name}.jsonl`, import.meta.url);
+const whole = (id: string) => `tests/replays/${id}-whole-job.jsonl`;
+const stopped = (id: string) => `checklists/accidents/${id}.jsonl`;
 
 interface Replayed {
   readonly ok: boolean;
@@ -110,19 +111,16 @@ interface Replayed {
   readonly state: { readonly status: string; readonly openEnds: readonly string[] };
 }
 
-async function replay(id: string, name: string) {
+async function replay(id: string, file: string) {
   const { io, documents } = heard();
-  const status = await run(
-    ['replay', `checklists/${id}.yaml`, `tests/replays/${name}.jsonl`, '--json'],
-    io,
-  );
+  const status = await run(['replay', `checklists/${id}.yaml`, file, '--json'], io);
   return { status, document: documents[0] as Replayed };
 }
 
-function eventsOf(id: string, name: string): readonly JobEvent[] {
+function eventsOf(id: string, file: string): readonly JobEvent[] {
   let state = initialState(planOf(checklist(id)), '0'.repeat(64));
   const events: JobEvent[] = [];
-  for (const line of readFileSync(file(name), 'utf8').trim().split('\n')) {
+  for (const line of readFileSync(file, 'utf8').trim().split('\n')) {
     const read = parseCommand(JSON.parse(line));
     if (!read.ok) throw new Error(read.says);
     const decided = decide(state, read.command);
@@ -132,8 +130,8 @@ function eventsOf(id: string, name: string): readonly JobEvent[] {
   return events;
 }
 
-function brokenIn(id: string, name: string): string[] {
-  const verdicts = runMonitors(checklist(id), eventsOf(id, name));
+function brokenIn(id: string, file: string): string[] {
+  const verdicts = runMonitors(checklist(id), eventsOf(id, file));
   return Object.entries(verdicts).flatMap(([property, { holds }]) => (holds ? [] : [property]));
 }
 
@@ -143,7 +141,7 @@ test('every checklist of the shelf has its whole job and its accident', () => {
 });
 
 describe.each(Object.keys(ACCIDENTS))('%s: a whole job', (id) => {
-  const name = `${id}-whole-job`;
+  const name = whole(id);
 
   test('is handed back, and every connector taken off is on again', async () => {
     const { status, document } = await replay(id, name);
@@ -185,7 +183,7 @@ describe.each(Object.keys(ACCIDENTS))('%s: a whole job', (id) => {
 });
 
 describe.each(Object.entries(ACCIDENTS))('%s: what was stopped', (id, accident) => {
-  const name = `${id}-stopped`;
+  const name = stopped(id);
 
   test(accident.happened, async () => {
     const { status, document } = await replay(id, name);
