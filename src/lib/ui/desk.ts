@@ -7,7 +7,9 @@ import type { Refusal } from '#lib/core/job/refusal.ts';
 import type { JobView } from '#lib/core/job/view-types.ts';
 import type { AcceptOne } from '#lib/core/measure/accept.ts';
 import type { ContactsInput, ContactsVerdict } from '#lib/core/measure/contacts.ts';
+import type { JobDiagnosis } from '#lib/core/measure/findings.ts';
 import type { Scale } from '#lib/core/measure/scale.ts';
+import type { Beep, Found } from '#lib/core/measure/terminal-finder.ts';
 import type { ReadingVerdict } from '#lib/core/measure/verdict.ts';
 import type { LimitOrigin } from '#lib/core/checklist/model.ts';
 
@@ -45,6 +47,8 @@ export interface Judged {
 export interface Judge {
   reading(asked: ReadingAsked): Judged;
   contacts(input: ContactsInput): ContactsVerdict;
+  /** Which terminal is which, from the beeps so far; it says which pair to probe next. */
+  terminals(count: 3 | 4, beeps: readonly Beep[]): Found;
   /** Whether the meter shows what is known to be there. */
   meter(check: MeterCheck): boolean;
   /** What a metal case has to stay below. */
@@ -70,6 +74,8 @@ export interface Desk {
   /** In the language of the reader; ids and figures are the same in every language. */
   readonly checklist: Checklist;
   readonly view: JobView;
+  /** What is still suspected; null for a list without suspects. */
+  readonly diagnosis: JobDiagnosis | null;
   /** Who holds the device. */
   readonly me: string;
   readonly site: string;

@@ -25,6 +25,14 @@ export function unitsFor(quantity: QuantityName): readonly string[] {
   return offered[quantity];
 }
 
+/** Units of other quantities, for a display that shows what the step did not ask for. */
+export function strangeUnits(quantity: QuantityName): readonly string[] {
+  return ['V', 'A', 'ohm', '°C', 'uF', 'Hz'].filter((unit) => {
+    const ohms = quantity === 'insulation' && unit === 'ohm';
+    return !ohms && !offered[quantity].includes(unit);
+  });
+}
+
 /** A unit that may be taken as given: where an automatic range cannot shift it by a thousand. */
 export function likelyUnit(quantity: QuantityName, last?: string): string {
   if (quantity === 'voltage') return 'V';

@@ -1,8 +1,9 @@
 /** Verdicts in the reader's language; the figures are the instrument's own. */
+import type { QuantityName } from '#lib/core/checklist/model.ts';
 import type { ReadingVerdict, VerdictName } from '#lib/core/measure/verdict.ts';
 import * as m from '../paraglide/messages.js';
 import { getLocale } from '../paraglide/runtime.js';
-import { limitOrigin, unitFace } from './of-units.ts';
+import { limitOrigin, unitFace, unitsFor } from './of-units.ts';
 
 export const verdictWord: Readonly<Record<VerdictName, () => string>> = {
   pass: m.verdict_pass,
@@ -12,8 +13,46 @@ export const verdictWord: Readonly<Record<VerdictName, () => string>> = {
   unusable: m.verdict_unusable,
 };
 
+/** What was typed, for the sentence that says what is wrong with it. */
+export interface Entered {
+  readonly text: string;
+  readonly unit: string;
+  readonly quantity: QuantityName;
+}
+
+/** Why what was typed cannot be judged, and what the step expects. */
+function unusableSays(code: string, { text, unit, quantity }: Entered): string | undefined {
+  const shown = `${text} ${unitFace(unit)}`.trim();
+  const units = unitsFor(quantity).map(unitFace).join(', ');
+  switch (code) {
+    case 'negative':
+      return quantity === 'resistance' || quantity === 'insulation'
+        ? m.entry_negative_ohms({ shown })
+        : m.entry_negative({ shown });
+    case 'wrong-dimension':
+      return m.entry_wrong_kind({ shown, units });
+    case 'not-finite':
+      return m.entry_not_finite({ shown: text });
+    case 'no-number':
+      return m.entry_no_number({ shown: text, units });
+    case 'empty':
+      return m.entry_empty({ units });
+    case 'no-unit':
+      return m.reading_missing_unit();
+    case 'no-limit':
+    case 'limit-mixed':
+    case 'limit-wrong-kind':
+    case 'limits-crossed':
+      return m.entry_no_limit();
+    default:
+      return undefined;
+  }
+}
+
 /** The sentence with limit and origin. Where no sentence of this language fits, the engine's own. */
-export function verdictSays(verdict: ReadingVerdict): string {
+export function verdictSays(verdict: ReadingVerdict, entered?: Entered): string {
+  if (verdict.verdict === 'unusable' && entered !== undefined)
+    return unusableSays(verdict.code, entered) ?? verdict.says;
   const limit = limitWords(verdict);
   const origin = verdict.origin === null ? '' : limitOrigin[verdict.origin]();
   if (verdict.verdict === 'unusable' || limit === '') return verdict.says;
@@ -24,7 +63,11 @@ export function verdictSays(verdict: ReadingVerdict): string {
   const said = { span, limit, origin };
   if (verdict.verdict === 'pass') return m.verdict_says_inside(said);
   if (verdict.verdict === 'fail') return m.verdict_says_outside(said);
-  return m.verdict_says_both(said);
+  const chance =
+    verdict.probability === null
+      ? ''
+      : ` ${m.verdict_chance({ percent: String(Math.round(verdict.probability * 100)) })}`;
+  return m.verdict_says_both(said) + chance;
 }
 
 /** The limit and where it comes from: `≤ 2 V, our default`. */

@@ -2,6 +2,7 @@
 import type { Checklist } from '#lib/core/checklist/model.ts';
 import type { Order } from '#lib/core/job/commands.ts';
 import type { JobView } from '#lib/core/job/view-types.ts';
+import { diagnosisOf, type JobDiagnosis } from '#lib/core/measure/findings.ts';
 import type { Device } from '#lib/device/device.ts';
 import type { Photo } from '#lib/device/photo.ts';
 import { preparePhoto } from '#lib/device/photos.ts';
@@ -23,6 +24,7 @@ export class JobDesk implements Desk {
   readonly #entries: readonly Entry[];
   readonly #labels: ReadonlyMap<string, string>;
   readonly #view: JobView;
+  readonly #diagnosis: JobDiagnosis | null;
   #shown: string | undefined = $state();
   readonly remembered: Remembered = new Kept();
   readonly judge: Judge;
@@ -33,6 +35,7 @@ export class JobDesk implements Desk {
     this.#checklist = session.checklist;
     this.#labels = $derived(labelsOf(session.checklist, this.#checklist));
     this.#view = $derived(spoken(session.view, this.inWords));
+    this.#diagnosis = $derived(diagnosisOf(this.#checklist, session.view.steps));
     this.#entries = $derived(
       session.entries.map(({ sealed, event }) => ({ seq: sealed.entry.seq, event })),
     );
@@ -44,6 +47,9 @@ export class JobDesk implements Desk {
   }
   get view(): JobView {
     return this.#view;
+  }
+  get diagnosis(): JobDiagnosis | null {
+    return this.#diagnosis;
   }
   get me(): string {
     return this.session.by;
