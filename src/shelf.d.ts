@@ -20,4 +20,6 @@ declare module 'virtual:shelf' {
   export const shelf: readonly ShelfEntry[];
   /** The files as written, by name, fetched when called. */
   export const texts: Readonly<Record<string, () => Promise<{ readonly default: string }>>>;
+  /** By checklist, the commands of an accident that it stops, fetched when called. */
+  export const accidents: Readonly<Record<string, () => Promise<{ readonly default: string }>>>;
 }

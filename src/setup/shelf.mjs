@@ -18,10 +18,18 @@ export function shelfPlugin() {
       const file = id.slice(name.length + 2);
       for (const each of files()) this.addWatchFile(join(folder, each));
       if (file !== '') return `export default ${JSON.stringify(textOf(file))};`;
+      const stories = accidents().map(
+        (each) =>
+          `${JSON.stringify(each.replace('.jsonl', ''))}: () => import('${name}/accidents/${each}')`,
+      );
       const texts = files().map(
         (each) => `${JSON.stringify(each)}: () => import('${name}/${each}')`,
       );
-      return `export const shelf = ${JSON.stringify(shelf())};\nexport const texts = {${texts.join(', ')}};`;
+      return [
+        `export const shelf = ${JSON.stringify(shelf())};`,
+        `export const texts = {${texts.join(', ')}};`,
+        `export const accidents = {${stories.join(', ')}};`,
+      ].join('\n');
     },
   };
 }
@@ -55,5 +63,12 @@ function wordsOf({ title, scope, defer, licensed }) {
 function files() {
   return readdirSync(folder)
     .filter((file) => file.endsWith('.yaml'))
+    .sort();
+}
+
+/** Commands that somebody was hurt by, one file for a checklist, as `replay` reads them. */
+function accidents() {
+  return readdirSync(join(folder, 'accidents'))
+    .filter((file) => file.endsWith('.jsonl'))
     .sort();
 }

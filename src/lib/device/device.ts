@@ -19,6 +19,7 @@ import type { JobRow, PersonRow } from './schema.ts';
 import type { Program } from './seal-events.ts';
 import { jobsBroughtBack, SecondCopy, secondPlace } from './second-copy.ts';
 import { JobSession } from './session.svelte.ts';
+import { signatureSays, signedRevision } from './signed-revisions.ts';
 import type { Ground } from './job-log.ts';
 import { DeviceStore } from './store.ts';
 import { done } from './trouble.ts';
@@ -221,7 +222,10 @@ export class Device {
     if (begun.ok) {
       const back = await jobsBroughtBack(this.store.connection);
       const from = back.ok ? back.value[job] : undefined;
-      if (from !== undefined && !isTold(session, from)) session.note(BROUGHT_BACK);
+      if (from !== undefined && !isTold(session, BROUGHT_BACK, from)) session.note(BROUGHT_BACK);
+      const signed = await signedRevision(this.store.connection, stored.value.row.checklist);
+      const says = signed.ok && signed.value !== null ? signatureSays(signed.value) : undefined;
+      if (says !== undefined && !isTold(session, says)) session.note(says);
       return done(session);
     }
     session.close();
@@ -273,10 +277,10 @@ const BROUGHT_BACK =
 const NO_RESERVE =
   'There is too little room for the reserve that lets entries through when the device is full: free some space soon.';
 
-function isTold(session: JobSession, from: number): boolean {
+function isTold(session: JobSession, what: string, from = 0): boolean {
   return session.entries
     .slice(from)
-    .some(({ event }) => event.type === 'program.noted' && event.body.what === BROUGHT_BACK);
+    .some(({ event }) => event.type === 'program.noted' && event.body.what === what);
 }
 
 function notStarted(trouble: Trouble): Started {

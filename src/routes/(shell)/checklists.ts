@@ -1,6 +1,6 @@
 /** The shipped checklists: their files, fetched when asked for, and their words in another language. */
 import type { Checklist } from '#lib/core/checklist/model.ts';
-import { shelf, texts, type ShelfEntry, type ShelfWords } from 'virtual:shelf';
+import { accidents, shelf, texts, type ShelfEntry, type ShelfWords } from 'virtual:shelf';
 
 export { shelf, type ShelfEntry };
 
@@ -11,6 +11,11 @@ export function onShelf(id: string): ShelfEntry | undefined {
 /** Its words in the reader's language, else in its own. */
 export function wordsOf(entry: ShelfEntry, language: string): ShelfWords | undefined {
   return entry.words[language] ?? entry.words[entry.language];
+}
+
+/** The accident kept with a checklist, as lines of commands; undefined when there is none. */
+export async function accidentText(id: string): Promise<string | undefined> {
+  return (await accidents[id]?.())?.default;
 }
 
 /** The file as written; undefined when this build has no such checklist. */

@@ -1,7 +1,10 @@
 /** A job about to be opened: where, who, with which meter; every default is what was used last. */
 import type { Instrument } from '#lib/core/job/events.ts';
 import type { Refusal } from '#lib/core/job/refusal.ts';
+import { readChecklistText } from '#lib/device/checklists.ts';
+import type { Connection } from '#lib/device/connection.ts';
 import type { DevicePerson } from '#lib/device/device.ts';
+import { signedRevision } from '#lib/device/signed-revisions.ts';
 import * as m from '#lib/ui/paraglide/messages.js';
 import { checklistText, type ShelfEntry } from '../../checklists.ts';
 import { remember, remembered, thisDevice } from '../../this-device.ts';
@@ -19,6 +22,10 @@ const NEW_METER: Instrument = {
 
 export class Starting {
   readonly entry: ShelfEntry;
+  /** The file of a list that is not of the shelf. */
+  readonly #own: string | undefined;
+  /** Somebody has signed this very revision for use; undefined while that is looked up. */
+  reviewed: boolean | undefined = $state();
   site = $state('');
   people: readonly DevicePerson[] = $state.raw([]);
   /** Id of a person known here, or empty for a new name. */
@@ -32,8 +39,9 @@ export class Starting {
   trouble: string | undefined = $state();
   readonly #kept = new Kept();
 
-  constructor(entry: ShelfEntry) {
+  constructor(entry: ShelfEntry, own?: string) {
     this.entry = entry;
+    this.#own = own;
     this.site = this.#kept.place;
   }
 
@@ -44,9 +52,22 @@ export class Starting {
       this.trouble = people.trouble.says;
       return;
     }
+    if (device.ok) await this.#lookUpReview(device.value.store.connection);
     this.people = people.value;
     const last = remembered('who', '');
     this.who = (people.value.find(({ id }) => id === last) ?? people.value[0])?.id ?? '';
+  }
+
+  async #text(): Promise<string | undefined> {
+    return this.#own ?? checklistText(this.entry.id);
+  }
+
+  async #lookUpReview(connection: Connection): Promise<void> {
+    const text = await this.#text();
+    const read = text === undefined ? undefined : await readChecklistText(text);
+    if (read?.ok !== true) return;
+    const signed = await signedRevision(connection, read.value.row.sha256);
+    this.reviewed = signed.ok && signed.value !== null;
   }
 
   /** What is still to be said, in words; undefined when the job can be opened. */
@@ -71,7 +92,7 @@ export class Starting {
   }
 
   async #open(): Promise<string | undefined> {
-    const text = await checklistText(this.entry.id);
+    const text = await this.#text();
     const device = await thisDevice();
     if (!device.ok) return this.#failed(device.trouble.says);
     if (text === undefined) return this.#failed(m.start_no_list());
