@@ -191,7 +191,7 @@ export class OrganisationLog {
       nodePrimitives,
     );
     if (!signed.ok) throw new LogTrouble(signed.flaw.says);
-    await this.#outside.write(signed.value);
+    this.#outside.write(signed.value);
     await rows
       .insertInto('checkpoints')
       .values({ size, note: signed.value, signed_at: this.#now() })

@@ -2,7 +2,8 @@
  * The last signed checkpoint, kept in a file outside the database: a database that was rolled back
  * cannot take it along.
  */
-import { open, readFile, rename } from 'node:fs/promises';
+import { closeSync, fdatasyncSync, openSync, renameSync, writeSync } from 'node:fs';
+import { readFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 
 const NAME = 'last-checkpoint';
@@ -25,28 +26,32 @@ export class OutsideCheckpoint {
     }
   }
 
-  /** On the disk when it resolves; after a crash it is the old note or the new one, whole. */
-  async write(note: string): Promise<void> {
+  /**
+   * On the disk when it returns; after a crash it is the old note or the new one, whole.
+   *
+   * Not in the background: there it would wait behind the signatures that are being checked, eight times.
+   */
+  write(note: string): void {
     const half = `${this.path}.${process.pid}`;
-    const file = await open(half, 'w', 0o600);
+    const file = openSync(half, 'w', 0o600);
     try {
-      await file.writeFile(note);
-      await file.datasync();
+      writeSync(file, note);
+      fdatasyncSync(file);
     } finally {
-      await file.close();
+      closeSync(file);
     }
-    await rename(half, this.path);
-    await syncFolder(dirname(this.path));
+    renameSync(half, this.path);
+    syncFolder(dirname(this.path));
   }
 }
 
-async function syncFolder(path: string): Promise<void> {
+function syncFolder(path: string): void {
   // Windows cannot open a folder, and makes the new name durable by itself.
   if (process.platform === 'win32') return;
-  const folder = await open(path, 'r');
+  const folder = openSync(path, 'r');
   try {
-    await folder.datasync();
+    fdatasyncSync(folder);
   } finally {
-    await folder.close();
+    closeSync(folder);
   }
 }
