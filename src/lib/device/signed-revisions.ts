@@ -87,7 +87,12 @@ export async function signedRevision(
   );
 }
 
+const NOTE = 'this revision of the checklist was signed for use:';
+
 /** What the record of a job says about it: the whole statement, so that a stranger can check it. */
 export function signatureSays({ statement, sig }: SignedRevision): string {
-  return `this revision of the checklist was signed for use: ${canonicalText(statement)} signature ${sig}`;
+  return `${NOTE} ${canonicalText(statement)} signature ${sig}`;
 }
+
+/** Whether a note of a record is such a statement. */
+export const isSignatureNote = (what: string): boolean => what.startsWith(NOTE);

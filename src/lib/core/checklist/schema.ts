@@ -18,6 +18,9 @@ import {
   type Checklist,
 } from './model.ts';
 
+// Otherwise it tries to make functions out of text, which the policy of the pages refuses with a complaint.
+z.config({ jitless: true });
+
 /** Kebab-case, for checklists and steps. */
 export const KEBAB = /^[a-z][a-z0-9]*(?:-[a-z0-9]+)*$/;
 /** One word of letters, digits, hyphens and underscores, for everything else that has a name. */
