@@ -33,6 +33,9 @@ export default {
         'base-uri': ['none'],
         'form-action': self,
         'frame-ancestors': ['none'],
+        // Text never becomes a script or markup; the framework's two policies and that of hooks.client.ts.
+        'require-trusted-types-for': ['script'],
+        'trusted-types': ['svelte-trusted-html', 'sveltekit-trusted-url', 'default'],
       },
     },
   },
