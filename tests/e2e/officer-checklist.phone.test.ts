@@ -78,6 +78,9 @@ test('a list is copied, broken, understood, mended, signed, and run on a job', a
   await expect(proof).toContainText('Every plain way comes to the hand-back', { timeout: 30_000 });
 
   // An accident is replayed against it, and is refused.
+  await view(page, 'The accident kept with this list');
+  await expect(drill).toContainText('Act 1 of 7');
+  await drill.getByRole('button', { name: 'End the drill' }).click();
   await page.getByLabel('Commands from a file').setInputFiles({
     name: 'accident.jsonl',
     mimeType: 'application/jsonl',

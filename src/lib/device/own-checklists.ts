@@ -11,6 +11,8 @@ export interface OwnChecklist {
   readonly changed: string;
   /** What it is compared with: the revision that was signed last, or the list that it was copied from. */
   readonly before?: string;
+  /** The list of the shelf that it was copied from. */
+  readonly from?: string;
 }
 
 const KEY = 'checklist:';

@@ -46,6 +46,11 @@ export class Drafting {
     void this.#keep({ ...this.#kept, text, changed: wallNow() });
   }
 
+  /** The list whose accident is replayed against it: that of the shelf it came from, or itself. */
+  get from(): string {
+    return this.#kept.from ?? this.#kept.id;
+  }
+
   /** What changed since the revision that was signed last here, or since the copy was made. */
   get changes(): readonly Change[] {
     const before = loadChecklist(this.#kept.before ?? '', 'form');

@@ -62,11 +62,11 @@ export class OwnShelf {
   }
 
   /** Keeps a copy under another name; false when the name cannot be taken. */
-  async keepCopy(id: string, text: string, before: string): Promise<boolean> {
+  async keepCopy(id: string, text: string, from: string, before: string): Promise<boolean> {
     if (!KEBAB.test(id) || (await isTaken(id))) return false;
     const device = await thisDevice();
     if (!device.ok) return false;
-    const own: OwnChecklist = { id, text, before, changed: wallNow() };
+    const own: OwnChecklist = { id, text, from, before, changed: wallNow() };
     return (await keepOwnChecklist(device.value.store.connection, own)).ok;
   }
 }
