@@ -24,12 +24,13 @@ export function step(id: string): Listed {
 export const CONNECTORS = ['COM', 'NO', 'NC', 'M1', 'M2', 'P1'] as const;
 
 /** Everything up to the first connector that goes home. */
-export async function untilRefit(hand: JobHand): Promise<void> {
+export async function untilRefit(hand: JobHand, harness = '0.3'): Promise<void> {
   await arrive(hand);
   await isolate(hand);
+  await prove(hand, 'dead');
   await open(hand);
   await takeOff(hand);
-  await measure(hand);
+  await measure(hand, harness);
 }
 
 /** From the last connector to the seal. */
@@ -72,7 +73,8 @@ export async function arrive(hand: JobHand): Promise<void> {
   await state(hand, 'count');
 }
 
-async function isolate(hand: JobHand): Promise<void> {
+/** Cut, locked, released and ready to be proved dead. */
+export async function isolate(hand: JobHand): Promise<void> {
   await statement(hand, 'find-breaker', /off, on, off and on again/u);
   await statement(hand, 'breaker-off', /open, and I see it/u);
   await state(hand, 'dark');
@@ -91,7 +93,6 @@ async function isolate(hand: JobHand): Promise<void> {
   await statement(hand, 'unplug', /open, and I see it/u);
   await hand.at(step('residual').say);
   await hand.figure('0.2', undefined, 'Write it down');
-  await prove(hand, 'dead');
 }
 
 async function prove(hand: JobHand, id: string): Promise<void> {
@@ -122,7 +123,7 @@ async function takeOff(hand: JobHand): Promise<void> {
   await hand.tap(/That was all/u);
 }
 
-async function measure(hand: JobHand): Promise<void> {
+async function measure(hand: JobHand, harness: string): Promise<void> {
   await reading(hand, 'leads', '0.2', 'Ω');
   await hand.at(step('door-switch').say);
   await hand.contacts('Closed', 'Open', 'Closed', 'Open');
@@ -133,7 +134,7 @@ async function measure(hand: JobHand): Promise<void> {
   await reading(hand, 'motor', '2.61', 'kΩ');
   await reading(hand, 'motor-case', 'OL', 'MΩ');
   await reading(hand, 'sensor', '1.09', 'kΩ');
-  await reading(hand, 'harness', '0.3', 'Ω');
+  await reading(hand, 'harness', harness, 'Ω');
   await choose(hand, 'board-look', 'clean');
   await choose(hand, 'latch-look', 'free');
   await choose(hand, 'verdict', 'position-switch');

@@ -66,6 +66,7 @@ const instrument = z.strictObject({
   due: text,
   percent: text,
   counts: count,
+  ranges: maybe(z.array(z.strictObject({ upTo: text, one: text, percent: text, counts: count }))),
 });
 const manifest = z.strictObject({
   entries: count,

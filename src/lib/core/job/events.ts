@@ -8,6 +8,7 @@
  * Measured values are decimal strings beside their unit, exactly as entered.
  */
 import type { Lapse } from '../checklist/model.ts';
+import type { MeterRange } from '../measure/meter-ranges.ts';
 import type { RefusalCode } from './refusal.ts';
 
 export interface Instrument {
@@ -18,6 +19,8 @@ export interface Instrument {
   readonly due: string;
   readonly percent: string;
   readonly counts: number;
+  /** Accuracy by range, as the data sheet gives it. */
+  readonly ranges?: readonly MeterRange[];
 }
 
 export interface Person {

@@ -5,6 +5,7 @@
 import { LAPSES, type Lapse } from '../checklist/model.ts';
 import { isDate } from '../measure/dates.ts';
 import type { Command, NewPerson, Order } from './commands.ts';
+import { rangeProblem, type MeterRange } from '../measure/meter-ranges.ts';
 import type { Instrument, LeftOpen } from './events.ts';
 import {
   amount,
@@ -37,11 +38,23 @@ function person(value: unknown, where: string): NewPerson {
   };
 }
 
-const CARD = ['id', 'category', 'volts', 'due', 'percent', 'counts'];
+const CARD = ['id', 'category', 'volts', 'due', 'percent', 'counts', 'ranges'];
+
+function meterRange(value: unknown, where: string): MeterRange {
+  const given = object(value, where, ['upTo', 'one', 'percent', 'counts']);
+  const range = {
+    upTo: text(given.upTo, `${where}.upTo`),
+    one: text(given.one, `${where}.one`),
+    percent: decimal(given.percent, `${where}.percent`),
+    counts: count(given.counts, `${where}.counts`),
+  };
+  const problem = rangeProblem(range);
+  return problem === null ? range : fail(`“${where}”: ${problem}`);
+}
 
 function instrument(value: unknown, where: string): Instrument {
   const given = object(value, where, CARD);
-  const { volts, percent, counts } = given;
+  const { volts, percent, counts, ranges } = given;
   return {
     id: id(given.id, `${where}.id`),
     category: optionalText(given.category, `${where}.category`) ?? '',
@@ -49,6 +62,13 @@ function instrument(value: unknown, where: string): Instrument {
     due: optionalText(given.due, `${where}.due`) ?? '',
     percent: percent === undefined ? '' : decimal(percent, `${where}.percent`),
     counts: counts === undefined ? 0 : count(counts, `${where}.counts`),
+    ...(ranges === undefined
+      ? {}
+      : {
+          ranges: list(ranges, `${where}.ranges`).map((each, at) =>
+            meterRange(each, `${where}.ranges[${at}]`),
+          ),
+        }),
   };
 }
 

@@ -8,6 +8,7 @@
 import type { Category } from '../checklist/model.ts';
 import { asWritten, bad, good, type Outcome, type Problem } from './outcome.ts';
 import { isDate } from './dates.ts';
+import type { MeterRange } from './meter-ranges.ts';
 import { parseQuantity, showNumber } from './quantity.ts';
 
 export type { Category } from '../checklist/model.ts';
@@ -28,6 +29,8 @@ export interface InstrumentCard {
   readonly due?: string;
   readonly percent?: number | string;
   readonly counts?: number | string;
+  /** Accuracy by range, where the card gives it; it goes before `percent` and `counts`. */
+  readonly ranges?: readonly MeterRange[];
 }
 
 const ranks: Readonly<Record<Category, number>> = { 'CAT II': 2, 'CAT III': 3, 'CAT IV': 4 };

@@ -1,6 +1,6 @@
 /** What the display showed, read from what was typed, with the interval that the instrument leaves. */
 import type { ReadingInput } from './verdict.ts';
-import { accuracyOf } from './instrument.ts';
+import { accuracyFor } from './meter-ranges.ts';
 import { asWritten, bad, good, type Outcome } from './outcome.ts';
 import {
   asQuantity,
@@ -152,10 +152,11 @@ function readOne(text: string, unit: string | undefined, wanted: Dimension): Out
 function around(low: Quantity, high: Quantity, input: ReadingInput): Outcome<Interval> {
   const lead = leadIn(low, input);
   if (!lead.ok) return lead;
-  const card = accuracyOf(input.instrument ?? {});
+  const card = accuracyFor(input.instrument ?? {}, high);
   if (!card.ok) return card;
   const accuracy = card.value ?? { percent: 0, counts: 0 };
-  const count = resolutionIn(low, input);
+  const known = card.value?.one ?? null;
+  const count = resolutionIn(low, input, known);
   if (!count.ok) return count;
   const width = (of: Quantity) => accuracyBand(of.value, accuracy, count.value);
   const from = low.value - lead.value - width(low);
@@ -175,7 +176,11 @@ function around(low: Quantity, high: Quantity, input: ReadingInput): Outcome<Int
     half: (to - from) / 2,
     leadText: lead.value === 0 ? null : `${showNumber(lead.value)} ${low.unit}`,
     accuracy:
-      card.value === null ? 'unknown' : input.resolution === undefined ? 'asWritten' : 'given',
+      card.value === null
+        ? 'unknown'
+        : input.resolution === undefined && known === null
+          ? 'asWritten'
+          : 'given',
   });
 }
 
@@ -194,9 +199,10 @@ function leadIn(shown: Quantity, input: ReadingInput): Outcome<number> {
   return good(fromSi(lead.value.si, shown.unit, 'resistance') ?? 0);
 }
 
-function resolutionIn(shown: Quantity, input: ReadingInput): Outcome<number> {
+/** `known` is one count of the range on the card; a coarser figure was read on a coarser range. */
+function resolutionIn(shown: Quantity, input: ReadingInput, known: number | null): Outcome<number> {
   const given = input.resolution;
-  if (given === undefined) return good(lastDigit(shown.number));
+  if (given === undefined) return good(Math.max(known ?? 0, lastDigit(shown.number)));
   if (typeof given === 'number') {
     return given > 0 && Number.isFinite(given)
       ? good(given)

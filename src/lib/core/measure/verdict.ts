@@ -17,7 +17,7 @@ export interface ReadingInput {
   /** The kind of quantity that the step asks for; taken from the limit when left out. */
   readonly quantity?: QuantityName | Dimension | undefined;
   readonly accept: AcceptOne;
-  readonly instrument?: Pick<InstrumentCard, 'percent' | 'counts'> | undefined;
+  readonly instrument?: Pick<InstrumentCard, 'percent' | 'counts' | 'ranges'> | undefined;
   /** What one count of the range is worth; taken from the last digit written when left out. */
   readonly resolution?: QuantityLike | number | undefined;
   /** The top of the range, so that OL means something. */

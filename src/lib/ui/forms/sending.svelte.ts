@@ -32,6 +32,8 @@ export class Sending {
 
   /** Does a step, then shows what is due next. */
   async done(step: string, result: StepResult): Promise<boolean> {
+    // A refusal may end other facts, and what is due then changes: its reasons stay in sight here.
+    this.#desk.goTo(step);
     const taken = await this.send({ command: 'do', step, result });
     if (taken) this.#desk.goTo();
     return taken;

@@ -2,6 +2,7 @@
 import type { ContactsVerdict, Letter } from '#lib/core/measure/contacts.ts';
 import * as m from '../paraglide/messages.js';
 import { getLocale } from '../paraglide/runtime.js';
+import { contactMeans } from './of-contact-meanings.ts';
 
 export const contactState: Readonly<
   Record<Letter, { readonly name: () => string; readonly means: () => string }>
@@ -58,10 +59,14 @@ const meanings: Readonly<Record<string, Meaning>> = {
 };
 
 /**
- * Name, meaning and next act of a pattern. The engine writes English; in another language the name and
- * the act come from the catalogue, and the longer meaning is left out rather than shown in English.
+ * Name, meaning and next act of a pattern. The engine writes English; in another language all three come
+ * from the catalogue.
  */
-export function contactSays(verdict: ContactsVerdict): {
+export function contactSays(
+  verdict: ContactsVerdict,
+  terminals: 2 | 3 | 4,
+  kind: 'NO' | 'NC' | undefined,
+): {
   name: string;
   says: string;
   next: string;
@@ -69,5 +74,6 @@ export function contactSays(verdict: ContactsVerdict): {
   const meaning = meanings[verdict.code];
   if (getLocale() === 'en' || meaning === undefined)
     return { name: verdict.name, says: verdict.says, next: verdict.next };
-  return { name: meaning.name(), says: '', next: meaning.next() };
+  const says = contactMeans(terminals, kind, verdict.pattern) ?? '';
+  return { name: meaning.name(), says, next: meaning.next() };
 }

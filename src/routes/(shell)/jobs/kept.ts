@@ -35,6 +35,15 @@ export function keptMeters(): readonly Instrument[] {
   return remembered<readonly Instrument[]>('meters', []);
 }
 
+/** When each meter last showed a known source right, RFC 3339, by its id. */
+export function keptChecks(): Readonly<Record<string, string>> {
+  return remembered<Readonly<Record<string, string>>>('checks', {});
+}
+
+export function keepCheck(meter: string): void {
+  remember('checks', { ...keptChecks(), [meter]: new Date().toISOString() });
+}
+
 export function keepMeter(card: Instrument): void {
   remember('meters', [card, ...keptMeters().filter(({ id }) => id !== card.id)]);
 }

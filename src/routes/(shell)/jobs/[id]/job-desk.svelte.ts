@@ -11,7 +11,7 @@ import { BLURRED_BELOW } from '#lib/device/sharpness.ts';
 import type { Answer, Desk, Entry, Judge, NewPhoto, Remembered, Submitted } from '#lib/ui/desk.ts';
 import { inLanguage } from '../../checklists.ts';
 import { labelsOf, spoken } from './spoken.ts';
-import { Kept } from '../kept.ts';
+import { keepCheck, Kept } from '../kept.ts';
 import { judgeWith } from './judge.ts';
 
 export class JobDesk implements Desk {
@@ -81,6 +81,10 @@ export class JobDesk implements Desk {
     const named = JSON.stringify(order);
     const photos = Object.values(this.#waiting).filter(({ sha256 }) => named.includes(sha256));
     const submitted = await this.session.submit(order, { photos });
+    const result = order.command === 'do' ? order.result : undefined;
+    // Both checks were taken, or the step would not have been: the meter showed what is known.
+    if (submitted.accepted && result?.before !== undefined && result.instrument !== undefined)
+      keepCheck(result.instrument);
     if (submitted.accepted) for (const { sha256 } of photos) delete this.#waiting[sha256];
     return submitted;
   }

@@ -9,7 +9,8 @@ import * as m from '#lib/ui/paraglide/messages.js';
 import { checklistText, type ShelfEntry } from '../../checklists.ts';
 import { remember, remembered, thisDevice } from '../../this-device.ts';
 import { idFor } from '../ids.ts';
-import { keepMeter, keptMeters, Kept } from '../kept.ts';
+import { whyUnfit } from './fit.ts';
+import { keepMeter, keptChecks, keptMeters, Kept } from '../kept.ts';
 
 const NEW_METER: Instrument = {
   id: '',
@@ -32,10 +33,13 @@ export class Starting {
   who = $state('');
   name = $state('');
   meters: readonly Instrument[] = $state.raw(keptMeters());
+  readonly checks = keptChecks();
   meter = $state(keptMeters()[0]?.id ?? '');
   card: Instrument = $state.raw(NEW_METER);
   busy = $state(false);
   refusals: readonly Refusal[] = $state.raw([]);
+  /** Why the chosen meter may not be used in this place, in words. */
+  unfit: readonly string[] = $state.raw([]);
   trouble: string | undefined = $state();
   readonly #kept = new Kept();
 
@@ -83,6 +87,7 @@ export class Starting {
   async open(): Promise<string | undefined> {
     this.busy = true;
     this.refusals = [];
+    this.unfit = [];
     this.trouble = undefined;
     try {
       return await this.#open();
@@ -96,6 +101,9 @@ export class Starting {
     const device = await thisDevice();
     if (!device.ok) return this.#failed(device.trouble.says);
     if (text === undefined) return this.#failed(m.start_no_list());
+    const card = this.meters.find(({ id }) => id === this.meter) ?? this.card;
+    this.unfit = await whyUnfit(card, text);
+    if (this.unfit.length > 0) return this.#failed(undefined);
     // Holding the button is the person's own word that they are authorized for this list.
     const known = this.people.find(({ id }) => id === this.who);
     const before = known?.competence ?? [];
@@ -105,7 +113,6 @@ export class Starting {
     const person = { id: known?.id ?? idFor(name, this.people), name, competence };
     const enrolled = await device.value.enrol(person, person.id);
     if (!enrolled.ok) return this.#failed(enrolled.trouble.says);
-    const card = this.meters.find(({ id }) => id === this.meter) ?? this.card;
     const started = await device.value.startJob({
       checklist: text,
       by: person.id,
