@@ -111,3 +111,33 @@ test('a list is copied, broken, understood, mended, signed, and run on a job', a
   await hand.hold(/^I am authorized/u);
   await hand.at('Tell everybody in the shop that the grinder stays off until you say so yourself.');
 });
+
+test('a list is brought in from a file, saved again letter by letter, and thrown away', async ({
+  page,
+}) => {
+  const text = readFileSync(file, 'utf8').replace('id: bench-grinder', 'id: brought-in');
+  const bring = (name: string, buffer: string) =>
+    page
+      .getByLabel('Bring one in from a file')
+      .setInputFiles({ name, mimeType: 'application/yaml', buffer: Buffer.from(buffer) });
+  await page.goto('/checklists');
+  await bring('broken.yaml', 'format: 1\nid: [');
+  await expect(page.getByRole('alert')).toContainText('Nothing was kept of it.');
+  await bring('bench-grinder.yaml', readFileSync(file, 'utf8'));
+  await expect(page.getByRole('alert')).toContainText('already a list of your own');
+  await bring('brought-in.yaml', text);
+  await expect(page).toHaveURL(/\/checklists\/brought-in$/u);
+
+  const started = page.waitForEvent('download');
+  await view(page, 'Save as a file');
+  const saved = await started;
+  expect(saved.suggestedFilename()).toBe('brought-in.yaml');
+  expect(readFileSync(await saved.path(), 'utf8')).toBe(text);
+
+  await page.goto('/checklists');
+  await page.getByRole('link', { name: /brought-in · Revision 1/u }).click();
+  await view(page, 'Throw this list away');
+  await view(page, 'Throw it away for good');
+  await expect(page).toHaveURL(/\/checklists$/u);
+  await expect(page.getByRole('link', { name: /brought-in/u })).toHaveCount(0);
+});

@@ -44,7 +44,14 @@ for (const [light, language] of [
 ] as const) {
   test(`no screen breaks WCAG 2.2 AA by ${light} in ${language}`, async ({ page }) => {
     await wear(page, light, language);
-    for (const path of ['/', '/jobs', '/jobs/new?checklist=range-door-lock', '/verify']) {
+    for (const path of [
+      '/',
+      '/jobs',
+      '/jobs/new?checklist=range-door-lock',
+      '/checklists',
+      '/checklists/bench-grinder',
+      '/verify',
+    ]) {
       await page.goto(path);
       await expect(page.locator('h1')).toBeVisible();
       await isSound(page, path);
@@ -76,7 +83,14 @@ for (const [name, width, zoom] of [
         document.documentElement.style.fontSize = `${times * 100}%`;
       });
     }, zoom);
-    for (const path of ['/', '/jobs', '/jobs/new?checklist=range-door-lock', '/verify']) {
+    for (const path of [
+      '/',
+      '/jobs',
+      '/jobs/new?checklist=range-door-lock',
+      '/checklists',
+      '/checklists/bench-grinder',
+      '/verify',
+    ]) {
       await page.goto(path);
       await expect(page.locator('h1')).toBeVisible();
       await isSound(page, path);
