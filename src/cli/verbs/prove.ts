@@ -2,10 +2,12 @@ import { basename } from 'node:path';
 import { explore, type Explored } from '../../lib/core/prove/explore.ts';
 import { boundsOf, USUAL_CONNECTORS, USUAL_PEOPLE } from '../../lib/core/prove/bounds.ts';
 import { ownGatesOf, standingGatesOf } from '../../lib/core/prove/binding.ts';
-import { reach } from '../../lib/core/prove/reach.ts';
+import { walk } from '../../lib/core/prove/symbolic/index.ts';
 import { commandsOf } from '../../lib/core/prove/trace.ts';
 import { guardsOf, type NamedGuard } from '../../lib/core/prove/guards.ts';
 import { planOf } from '../../lib/core/job/plan.ts';
+import type { Bounds } from '../../lib/core/job/enabled-commands.ts';
+import type { Checklist } from '../../lib/core/checklist/model.ts';
 import type { Command } from '../../lib/core/job/commands.ts';
 import { PROPERTY_IDS, type PropertyId } from '../../lib/core/safety/index.ts';
 import { readArguments } from '../arguments.ts';
@@ -25,20 +27,22 @@ interface Proved {
 export interface ProvedFile {
   readonly file: string;
   readonly ok: boolean;
-  /** Walked with the properties beside the engine: a state once for each past that a property tells apart. */
+  /** States of the engine, people told apart, and what may be done in them. */
   readonly states: number;
   readonly transitions: number;
-  /** Both walks came to their end. */
+  /** Every state is known, and every property shown or broken. */
   readonly complete: boolean;
   readonly people: number;
   readonly connectors: number;
-  /** States of the engine alone, people taken as alike. */
-  readonly engine: {
-    readonly states: number;
-    readonly transitions: number;
-    readonly complete: boolean;
-  };
+  /**
+   * How the properties were looked at. `induction`: wherever a move may be made, no scene of the monitors that
+   * may stand beside the state is broken by it, and the scene after it may stand beside the state after it.
+   * `search`: state by state with the monitors beside it.
+   */
+  readonly propertiesBy: 'induction' | 'search';
   readonly properties: Readonly<Record<PropertyId, Proved>>;
+  /** What the induction could not show, in words; `null` while not every state is known. */
+  readonly unshown: readonly string[] | null;
   /** Ways to states from which the job can never be handed back; `null` while not every state is known. */
   readonly deadEnds: readonly (readonly Command[])[] | null;
   /** The checklist's own gates that are never all that keeps a step closed; `null` while not every state is known. */
@@ -58,7 +62,9 @@ interface Asked {
   readonly seconds: number;
 }
 
-const MOST_STATES = 16_000_000;
+const MOST_STATES = Number.MAX_SAFE_INTEGER;
+/** For the search state by state, which keeps each of them. */
+const MOST_EXPLORED = 16_000_000;
 const USUAL_SECONDS = 60;
 /** For one gate taken out. */
 const USUAL_SECONDS_OF_A_GATE = 10;
@@ -70,58 +76,84 @@ function wholeFrom(text: string | undefined, usual: number, flag: string, most: 
   throw new Unusable(`--${flag} takes a whole number from 1 to ${most}, not "${text}".`);
 }
 
-function provedOf(explored: Explored): Record<PropertyId, Proved> {
+/** Each property: shown in every state, broken on a trace, or neither. */
+function provedOf(shown: boolean, explored: Explored | undefined): Record<PropertyId, Proved> {
   const each = PROPERTY_IDS.map((id): [PropertyId, Proved] => {
-    const broken = explored.broken.get(id);
-    if (!broken) return [id, { holds: explored.complete ? true : null }];
+    const broken = explored?.broken.get(id);
+    if (!broken) return [id, { holds: shown || explored?.complete === true ? true : null }];
     return [id, { holds: false, says: broken.says, trace: commandsOf(broken.path) }];
   });
   return Object.fromEntries(each) as Record<PropertyId, Proved>;
 }
 
-/** Shows how far a walk is, and stops it when its time is over. */
-function watch(io: Io, what: string, seconds: number) {
+/** Counting the states is no small work: only so often, in walks between two counts. */
+const COUNT_EVERY = 64;
+
+/** Shows how far the walk is, and stops it when its time is over or there are more states than asked for. */
+function watch(io: Io, file: string, { most, seconds }: Asked) {
   const until = performance.now() + seconds * 1000;
-  return (found: number, done: number): boolean => {
-    io.progress(`${what}: ${found} states found, ${found - done} still to follow`);
+  let turns = 0;
+  return (count: () => number): boolean => {
+    if (turns++ % COUNT_EVERY === 0 || most < MOST_STATES) {
+      const states = count();
+      io.progress(`${file}: ${states} states found`);
+      if (states > most) return false;
+    }
     return performance.now() < until;
   };
 }
 
+/** Looks for a trace that breaks a property, state by state, where the induction does not show that none does. */
+function searched(
+  file: string,
+  checklist: Checklist,
+  bounds: Bounds,
+  asked: Asked,
+  io: Io,
+): Explored {
+  const until = performance.now() + asked.seconds * 1000;
+  return explore(checklist, bounds, {
+    states: Math.min(asked.most, MOST_EXPLORED),
+    progress: (found, done) => {
+      io.progress(
+        `${file}, the properties: ${found} states found, ${found - done} still to follow`,
+      );
+      return performance.now() < until;
+    },
+  });
+}
+
 function prove(file: string, asked: Asked, io: Io): ProvedFile {
   const { checklist } = loadFile(file);
-  const { people, connectors, most, seconds } = asked;
+  const { people, connectors } = asked;
   const began = performance.now();
   const bounds = boundsOf(checklist, people, connectors);
-  const limits = (what: string) => ({ states: most, progress: watch(io, what, seconds) });
-  const engine = reach(checklist, bounds, limits(`${file}, the engine`));
-  const explored = explore(checklist, bounds, limits(`${file}, the properties`));
-  const properties = provedOf(explored);
-  const complete = explored.complete && engine.complete;
-  const deadEnds = engine.complete ? engine.deadEnds.map(commandsOf) : null;
-  const never = (gates: readonly string[]) => gates.filter((gate) => !explored.binding.has(gate));
+  const walked = walk(checklist, bounds, watch(io, file, asked));
+  const shown = walked.unshown?.length === 0;
+  const explored = shown ? undefined : searched(file, checklist, bounds, asked, io);
+  const properties = provedOf(shown, explored);
+  const complete = walked.complete && (shown || explored?.complete === true);
+  const deadEnds = walked.complete ? walked.deadEnds.map(commandsOf) : null;
+  const never = (gates: readonly string[]) => gates.filter((gate) => !walked.binding.has(gate));
   const plan = planOf(checklist);
   const idle = never(ownGatesOf(plan));
   const sound = PROPERTY_IDS.every((id) => properties[id].holds === true);
   return {
     file,
     ok: complete && sound && deadEnds?.length === 0 && idle.length === 0,
-    states: explored.states,
-    transitions: explored.transitions,
+    states: walked.states,
+    transitions: walked.transitions,
     complete,
     people,
     connectors,
-    engine: {
-      states: engine.states,
-      transitions: engine.transitions,
-      complete: engine.complete,
-    },
+    propertiesBy: shown ? 'induction' : 'search',
     properties,
+    unshown: walked.unshown ?? null,
     deadEnds,
-    idleGates: explored.complete ? idle : null,
-    standingBy: explored.complete ? never(standingGatesOf(plan)) : null,
+    idleGates: walked.complete ? idle : null,
+    standingBy: walked.complete ? never(standingGatesOf(plan)) : null,
     guards: guardsOf(plan),
-    byPhase: explored.byPhase,
+    byPhase: walked.byPhase,
     seconds: Math.round(performance.now() - began) / 1000,
   };
 }
@@ -131,14 +163,16 @@ function tellTrace(io: Io, trace: readonly Command[]): void {
 }
 
 function tell(io: Io, proved: ProvedFile): void {
-  const { file, states, transitions, people, connectors, engine } = proved;
-  const whole = (complete: boolean) =>
-    complete ? 'every one that can be reached' : 'not all: there are more';
+  const { file, states, transitions, people, connectors, complete, unshown } = proved;
+  const whole = unshown === null ? 'not all: there are more' : 'every one that can be reached';
   io.print(
-    `${file}: ${engine.states} states of the engine, ${whole(engine.complete)}; with the properties ` +
-      `beside it ${states} states and ${transitions} ways between them, ${whole(proved.complete)} ` +
+    `${file}: ${states} states and ${transitions} moves, ${whole} ` +
       `(${people} people, ${connectors} connectors, ${proved.seconds} s).`,
   );
+  if (complete && proved.propertiesBy === 'induction') {
+    io.print('  The properties: by induction over all of them.');
+  }
+  for (const each of (unshown ?? []).slice(0, 5)) io.print(`  Not shown by induction: ${each}`);
   const held = PROPERTY_IDS.filter((id) => proved.properties[id].holds !== false);
   if (held.length > 0) io.print(`  Held in all that was explored: ${held.join(' ')}`);
   for (const id of PROPERTY_IDS) {
@@ -196,8 +230,8 @@ export default {
   details: [
     `--people N      how many people may come and go (${USUAL_PEOPLE})`,
     `--connectors N  how many connectors come off at most (${USUAL_CONNECTORS})`,
-    `--states N      stop after so many states and say that it is not complete (${MOST_STATES})`,
-    `--seconds N     the same after so many seconds, for each of the two walks (${USUAL_SECONDS})`,
+    `--states N      stop after so many states and say that it is not complete (no limit)`,
+    `--seconds N     the same after so many seconds; a search for a trace has as many again (${USUAL_SECONDS})`,
     '--without GATE  takes one gate out and shows what breaks then; replay --without GATE runs what it finds',
     `--gates         the same for every gate in turn (${USUAL_SECONDS_OF_A_GATE} s each unless --seconds says more)`,
     'In --json a property holds: true, false (with a trace that replay runs), or null when it was not',

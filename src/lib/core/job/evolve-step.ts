@@ -194,6 +194,10 @@ function applyKind(
       settleInstrument(draft, result.instrument);
       break;
     case 'reading':
+      /* A good check on a known source first vouches for what was read before it, as a proof's does. */
+      if (result.before !== undefined) settleInstrument(draft, result.instrument);
+      unchecked = result.instrument !== undefined;
+      break;
     case 'release':
       unchecked = result.instrument !== undefined;
       break;

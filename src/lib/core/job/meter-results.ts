@@ -44,6 +44,7 @@ export function checkInstrument(
   ask: Reading,
   id: string | undefined,
   source?: PlanSource,
+  checkedFirst = false,
 ): boolean {
   if (id === undefined || id === '') {
     block(ask, 'instrument', 'instrumentMissing');
@@ -65,14 +66,14 @@ export function checkInstrument(
   } else if (card.due !== '' && card.due < ask.date) {
     block(ask, 'instrument', 'instrumentDue', { instrument: id, due: card.due });
   }
-  /* A proof and a case test begin with the check that clears a doubt. */
-  const checks = ask.step.do === 'prove' || ask.step.do === 'case';
+  /* A proof and a case test begin with the check that clears a doubt, and a reading may. */
+  const checks = ask.step.do === 'prove' || ask.step.do === 'case' || checkedFirst;
   if (found.doubted && !checks) block(ask, 'instrument', 'instrumentDoubted', { instrument: id });
   return true;
 }
 
 /** One check on a known source; false when the meter does not show what is known. */
-function meterHolds(
+export function meterHolds(
   ask: Reading,
   check: MeterCheck | undefined,
   which: 'meterBefore' | 'meterAfter',
@@ -84,7 +85,7 @@ function meterHolds(
   const expected = voltsOf(ask, 'The known source', check.expected, check.unit);
   const shown = voltsOf(ask, 'The meter on the known source', check.shown, check.unit);
   if (expected === undefined || shown === undefined) return true;
-  const least = voltsBelow(sourceOf(ask));
+  const least = ask.step.source < 0 ? CASE_PASS_VOLTS : voltsBelow(sourceOf(ask));
   if (expected.si < least) {
     bad(ask, `A known source is live: ${expected.text} would pass for dead and proves no meter.`);
     return true;

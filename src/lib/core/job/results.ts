@@ -13,6 +13,7 @@ import { block, type Block } from './block.ts';
 import {
   bad,
   checkInstrument,
+  meterHolds,
   pointOf,
   readCase,
   readProof,
@@ -68,7 +69,13 @@ function readReading(ask: Reading, given: StepResult): Effect {
   if (data.do !== 'reading') return {};
   const source = data.quantity === 'voltage' && ask.step.source >= 0 ? sourceOf(ask) : undefined;
   const needsMeter = !['time', 'length', 'mass'].includes(data.quantity);
-  if (needsMeter || given.instrument !== undefined) checkInstrument(ask, given.instrument, source);
+  const checked = given.before !== undefined;
+  if (needsMeter || given.instrument !== undefined) {
+    checkInstrument(ask, given.instrument, source, checked);
+  }
+  if (checked && !meterHolds(ask, given.before, 'meterBefore')) {
+    return given.instrument === undefined ? {} : { doubt: given.instrument };
+  }
   const card = ask.state.instruments.find((each) => each.card.id === given.instrument)?.card;
   const accept = data.accept;
   if (accept && 'pairs' in accept) {

@@ -79,6 +79,12 @@ function checkedMeter(instrument: string): StepResult {
   return { before: check, after: check, instrument };
 }
 
+/** A meter in doubt is checked on a known source before it reads. */
+function checkedFirst(state: JobState): StepResult {
+  const { before } = checkedMeter('');
+  return state.instruments[0]?.doubted === true && before ? { before } : {};
+}
+
 function residual(below: string): StepResult {
   const limit = parseQuantity(below);
   if (!limit.ok) return {};
@@ -120,7 +126,7 @@ export function sampleResult(state: JobState, step: PlanStep, by: string): StepR
       return { pairs: Object.fromEntries(pairs), ...checkedMeter(instrument), ...counted };
     }
     case 'reading':
-      return { ...readingOf(data.accept, data.quantity), instrument };
+      return { ...readingOf(data.accept, data.quantity), instrument, ...checkedFirst(state) };
     case 'contacts':
       return data.terminals === 2 && data.rest === 'closed'
         ? { rest: 'C', pressed: 'O' }

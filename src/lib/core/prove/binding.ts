@@ -34,7 +34,7 @@ function ownGates(plan: Plan, step: PlanStep): string[] {
   ];
 }
 
-function needName(plan: Plan, step: PlanStep, need: number): string {
+export function needName(plan: Plan, step: PlanStep, need: number): string {
   return `${step.id} needs ${plan.steps[need]?.id ?? ''}`;
 }
 

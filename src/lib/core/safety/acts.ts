@@ -118,6 +118,8 @@ function applyKind(draft: Draft, step: BookStep, event: DoneEvent): void {
       return;
     case 'close':
       draft.ends = put(draft.ends, step.end, false);
+      // A prop that came down holds nothing up: if the closing turns out wrong, it is seated anew.
+      unmark(draft, draft.book.ends[step.end]?.openSteps ?? []);
       return;
     case 'disconnect':
       return disconnect(draft, step, result);
@@ -219,16 +221,19 @@ function noteCheck(draft: Draft, step: BookStep, result: StepResult): void {
   const instrument = result.instrument ?? '';
   const after = isCheckedAfter(result);
   const good = isCheckedBefore(result) && (after || (step.do === 'case' && !result.after));
-  if (good) {
-    draft.unchecked = draft.unchecked.filter((one) => one.instrument !== instrument);
-    draft.doubted = draft.doubted.filter((one) => one !== instrument);
-  }
+  if (good) trust(draft, instrument);
   // A case test without a check afterwards stands after the last good one itself.
   if (!after) draft.unchecked = recordFor(draft.unchecked, { step: step.index, instrument });
 }
 
+function trust(draft: Draft, instrument: string): void {
+  draft.unchecked = draft.unchecked.filter((one) => one.instrument !== instrument);
+  draft.doubted = draft.doubted.filter((one) => one !== instrument);
+}
+
 function noteMeasurement(draft: Draft, step: BookStep, result: StepResult): void {
   if (result.instrument === undefined) return;
+  if (step.do === 'reading' && isCheckedBefore(result)) trust(draft, result.instrument);
   draft.unchecked = recordFor(draft.unchecked, {
     step: step.index,
     instrument: result.instrument,

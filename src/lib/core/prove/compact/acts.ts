@@ -259,6 +259,10 @@ export class RowActs extends RowEndings {
       case 'prove':
         this.settleInstrument();
         return true;
+      case 'reading':
+        /* In doubt, it is checked on a known source first. */
+        if (this.at(layout.doubted) !== 0) this.settleInstrument();
+        return true;
       default:
         return true;
     }

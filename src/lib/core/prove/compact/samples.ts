@@ -36,7 +36,7 @@ export function samplesOf(plan: Plan, bounds: Bounds): readonly Sample[] {
     const tested = step.do === 'case' || step.do === 'prove';
     return {
       refused: own && read(opened).blocks.length > 0,
-      wantsMeter: own && read(doubted).blocks.length > 0,
+      wantsMeter: own && read(doubted, sampleResult(doubted, step, by)).blocks.length > 0,
       measured: metered && result.instrument !== undefined,
       counted: result.sources !== undefined,
       options: step.step.do === 'choose' ? Object.keys(step.step.options).length : 1,

@@ -1,0 +1,251 @@
+/**
+ * Every state that a job can reach, as one set, and from which of them it can still be handed back. Sets are
+ * diagrams, so what is counted here was not met one by one: it is exact all the same.
+ */
+import { initialState, isEnded, type JobState } from '../../job/state.ts';
+import type { Bounds } from '../../job/enabled-commands.ts';
+import { after, movesFrom } from '../moves.ts';
+import { planOf } from '../../job/plan.ts';
+import type { Checklist } from '../../checklist/model.ts';
+import { NO, YES, Diagrams, type Diagram } from './diagrams.ts';
+import { changedOf } from './endings.ts';
+import type { Guard, Move } from './move.ts';
+import { Moves } from './moves.ts';
+import { allowed, Relation } from './relation.ts';
+import { settingsOf, variablesOf, type Variables } from './variables.ts';
+
+const COLLECT_AT = 3_000_000;
+
+/** A move within one slice. */
+interface Way {
+  readonly whole: Relation;
+  readonly guards: readonly Guard[];
+  relation: Relation | undefined;
+  /** From which of its states it stays in the slice. */
+  stays: Diagram;
+}
+
+export class Walk {
+  readonly d = new Diagrams();
+  readonly of: Variables;
+  readonly moves: Moves;
+  readonly relations: readonly Relation[];
+  readonly unopened: JobState;
+  readonly opened: JobState;
+  rounds = 0;
+
+  constructor(checklist: Checklist, bounds: Bounds, without: readonly string[] = []) {
+    const plan = planOf(checklist, without);
+    this.of = variablesOf(plan, bounds);
+    this.moves = new Moves(this.d, this.of);
+    this.unopened = initialState(plan, 'explored');
+    const first = movesFrom(this.unopened, bounds)[0];
+    this.opened = after(this.unopened, first?.events ?? []);
+    this.relations = this.moves.list.flatMap((move) => {
+      if (move.to === undefined) return [];
+      const changes = new Map<number, Diagram>();
+      for (const place of changedOf(this.of, this.moves.from, move.to)) {
+        changes.set(place, move.to.bits[place] as number);
+      }
+      return [new Relation(this.d, move, move.guards, changes, false)];
+    });
+  }
+
+  /** The set that holds one state alone. */
+  one(state: JobState): Diagram {
+    const settings = settingsOf(this.of, state);
+    let set: Diagram = 1;
+    for (let place = this.of.count - 1; place >= 0; place--) {
+      const variable = this.d.variable(place * 2);
+      set = this.d.and(settings[place] === 1 ? variable : this.d.not(variable), set);
+    }
+    return set;
+  }
+
+  /** By place in the order: the states that have come so far, and those of them not yet gone on from. */
+  readonly slices: Diagram[] = [];
+  private readonly waiting: Diagram[] = [];
+  private readonly places: Diagram[] = [];
+  private readonly known: (readonly Way[])[] = [];
+
+  run(progress: (nodes: number, at: number) => boolean = () => true): boolean {
+    const { d } = this;
+    const { from } = this.moves;
+    const length = this.of.plan.steps.length;
+    for (let at = 0; at <= length; at++) {
+      const stop = at === length ? 0 : from.passed(at);
+      this.places.push(d.but(from.passedBefore(at), stop));
+      this.slices.push(NO);
+      this.waiting.push(NO);
+    }
+    this.spread(this.one(this.opened), 0);
+    /* In the order of the checklist, over and over: what comes back to an earlier place waits for the next turn. */
+    for (let at = 0; ; at++) {
+      if (at > length) at = 0;
+      if (this.waiting[at] === NO) {
+        if (this.waiting.every((each) => each === NO)) return true;
+        continue;
+      }
+      this.rounds++;
+      this.close(at);
+      if (!progress(this.d.count, at)) return false;
+    }
+  }
+
+  /** Goes on from the waiting states of a slice until nothing new falls into it, then to the others. */
+  private close(at: number): void {
+    const { d } = this;
+    const own = this.ways(at);
+    let all = d.or(this.slices[at] as Diagram, this.waiting[at] as Diagram);
+    let fresh = this.waiting[at] as Diagram;
+    let added = fresh;
+    this.waiting[at] = NO;
+    while (fresh !== NO) {
+      let now = fresh;
+      fresh = NO;
+      for (const way of own) {
+        if (way.stays === NO) continue;
+        const may = allowed(d, now, way.guards);
+        if (may === NO) continue;
+        const relation = this.relationOf(way, at);
+        const from = d.and(may, way.stays);
+        if (from === NO) continue;
+        const found = d.but(relation.image(from), all);
+        if (found === NO) continue;
+        all = d.or(all, found);
+        now = d.or(now, found);
+        fresh = d.or(fresh, found);
+      }
+      added = d.or(added, fresh);
+      this.slices[at] = all;
+      this.tidy([fresh, added]);
+    }
+    for (const way of own) {
+      const may = allowed(d, added, way.guards);
+      if (may === NO) continue;
+      const relation = this.relationOf(way, at);
+      this.spread(relation.image(d.but(may, way.stays)), at + 1);
+      this.tidy([added]);
+    }
+  }
+
+  /** The moves that may be made somewhere in a slice. */
+  private ways(at: number): readonly Way[] {
+    const known = this.known[at];
+    if (known) return known;
+    const place = this.places[at] as Diagram;
+    const list = this.relations.flatMap((whole): Way[] => {
+      const guards = whole.isIdle ? [] : whole.guardsWithin(place);
+      return guards.length === 0 ? [] : [{ whole, guards, relation: undefined, stays: YES }];
+    });
+    this.known[at] = list;
+    return list;
+  }
+
+  /** What the move does there, made when the first state is found in which it may be made. */
+  private relationOf(way: Way, at: number): Relation {
+    if (way.relation) return way.relation;
+    const { d } = this;
+    const place = this.places[at] as Diagram;
+    const relation = way.whole.within(place, way.guards);
+    way.relation = relation;
+    way.stays = relation.isIdle ? YES : d.within(relation.leadsTo(place), place);
+    return relation;
+  }
+
+  /** Puts states into the slices that they belong to; `first` is the likeliest. */
+  private spread(states: Diagram, first: number): void {
+    const { d } = this;
+    let rest = states;
+    const length = this.places.length;
+    for (let turn = 0; turn < length && rest !== NO; turn++) {
+      const at = (first + turn) % length;
+      const own = d.and(rest, this.places[at] as Diagram);
+      if (own === NO) continue;
+      rest = d.but(rest, own);
+      const found = d.but(own, this.slices[at] as Diagram);
+      this.waiting[at] = d.or(this.waiting[at] as Diagram, found);
+    }
+  }
+
+  /** How many states are open: at work, down or parked. */
+  get states(): number {
+    return this.slices.reduce((sum, slice) => sum + this.d.countOf(slice, this.of.count), 0);
+  }
+
+  /** How many moves may be made in all of them together. */
+  get transitions(): number {
+    let sum = 0;
+    for (const slice of this.slices) {
+      for (const { guards } of slice === NO ? [] : this.moves.list) {
+        sum += this.d.countOf(allowed(this.d, slice, guards), this.of.count);
+      }
+    }
+    return sum;
+  }
+
+  /** Whether some state in which the job is still open may be ended so. */
+  mayEnd(end: NonNullable<Move['end']>): boolean {
+    return this.moves.list.some(
+      (move) =>
+        move.end === end && this.slices.some((slice) => allowed(this.d, slice, move.guards) !== NO),
+    );
+  }
+
+  /** Those of the states of a slice in which a move may be made that leads to one of these. */
+  before(at: number, states: Diagram, to: Diagram): Diagram {
+    const { d } = this;
+    let found: Diagram = NO;
+    for (const way of this.ways(at)) {
+      const may = allowed(d, d.but(states, found), way.guards);
+      if (may === NO) continue;
+      found = d.or(found, d.and(may, this.relationOf(way, at).leadsTo(to)));
+    }
+    return found;
+  }
+
+  /** The job is open: it has variables. */
+  isOpen(state: JobState): boolean {
+    return state.status !== 'notOpened' && !isEnded(state);
+  }
+
+  get atWork(): Diagram {
+    const { down, parkedUsable, parkedShut } = this.of;
+    const { from } = this.moves;
+    return this.d.not(this.d.any([down, parkedUsable, parkedShut].map((each) => from.at(each))));
+  }
+
+  place(at: number): Diagram {
+    return this.places[at] as Diagram;
+  }
+
+  /** Frees what nothing needs any more, once there is much of it. */
+  tidy(more: readonly Diagram[]): void {
+    if (this.d.count > COLLECT_AT) this.collect(more);
+  }
+
+  private collect(more: readonly Diagram[]): void {
+    this.moves.from.forget();
+    this.d.collect([...this.slices, ...this.waiting, ...this.places, ...more, ...this.roots()]);
+  }
+
+  private *roots(): Iterable<Diagram> {
+    for (const bit of this.moves.from.bits) yield bit;
+    for (const { guards, to, happenings } of this.moves.list) {
+      for (const { must, bars } of guards) yield* [...must, ...bars];
+      if (to) yield* to.bits;
+      for (const each of happenings) {
+        if (each.kind === 'leftOut') yield each.when;
+        if (each.kind === 'lapse') yield* each.ended;
+      }
+    }
+    for (const relation of this.relations) yield* relation.roots();
+    for (const ways of this.known) {
+      for (const { relation, stays, guards } of ways ?? []) {
+        yield stays;
+        for (const { must, bars } of guards) yield* [...must, ...bars];
+        if (relation) yield* relation.roots();
+      }
+    }
+  }
+}

@@ -1,0 +1,90 @@
+/**
+ * From which states the job can never be handed back any more, however it is gone on with (refused and held as
+ * evidence are ends of their own; parked is no end), and the shortest way to one of them.
+ */
+import type { Bounds } from '../../job/enabled-commands.ts';
+import type { JobState } from '../../job/state.ts';
+import { after, movesFrom, type Move } from '../moves.ts';
+import { NO, type Diagram } from './diagrams.ts';
+import { allowed } from './relation.ts';
+import { settingsOf } from './variables.ts';
+import type { Walk } from './walk.ts';
+
+const MOST_DEAD_ENDS = 3;
+
+/** By slice: the states from which there is no way to the hand-back. */
+export function deadStates(walk: Walk): Diagram[] {
+  const { d, slices } = walk;
+  const live = slices.map((slice) => {
+    let closing: Diagram = NO;
+    for (const move of walk.moves.list) {
+      if (move.end !== 'handedBack') continue;
+      closing = d.or(closing, allowed(d, slice, move.guards));
+    }
+    return closing;
+  });
+  for (let changed = true; changed;) {
+    changed = false;
+    for (let at = slices.length - 1; at >= 0; at--) changed = backwards(walk, live, at) || changed;
+  }
+  return slices.map((slice, at) => d.but(slice, live[at] as Diagram));
+}
+
+/** Adds the states of one slice that lead to a live one; says whether there were any. */
+function backwards(walk: Walk, live: Diagram[], at: number): boolean {
+  const { d, slices } = walk;
+  const slice = slices[at] as Diagram;
+  let changed = false;
+  for (;;) {
+    const rest = d.but(slice, live[at] as Diagram);
+    if (rest === NO) return changed;
+    /* Of a slice that is live altogether the place alone is asked: whatever is reached there is live. */
+    const to = d.any(
+      slices.map((each, other) =>
+        each === live[other] && each !== NO ? walk.place(other) : (live[other] as Diagram),
+      ),
+    );
+    const found = walk.before(at, rest, to);
+    if (found === NO) return changed;
+    live[at] = d.or(live[at] as Diagram, found);
+    changed = true;
+    walk.tidy([...live, to]);
+  }
+}
+
+/** Shortest ways to states that cannot lead to a hand-back, those furthest on in the checklist first. */
+export function deadEnds(walk: Walk, bounds: Bounds): Move[][] {
+  const dead = deadStates(walk);
+  const ways: Move[][] = [];
+  for (let at = dead.length - 1; at >= 0 && ways.length < MOST_DEAD_ENDS; at--) {
+    if (dead[at] !== NO) ways.push(pathTo(walk, bounds, dead[at] as Diagram, dead));
+  }
+  return ways;
+}
+
+/** The engine's shortest path from the opening into a set of states that it reaches. */
+function pathTo(walk: Walk, bounds: Bounds, target: Diagram, keep: readonly Diagram[]): Move[] {
+  const { d, slices } = walk;
+  const start = walk.one(walk.opened);
+  const rings = [target];
+  let seen = target;
+  while (d.and(seen, start) === NO) {
+    const last = rings.at(-1) as Diagram;
+    const ring = d.any(slices.map((slice, at) => walk.before(at, d.but(slice, seen), last)));
+    if (ring === NO) throw new Error('A state that was reached has no way to it.');
+    rings.push(ring);
+    seen = d.or(seen, ring);
+    walk.tidy([...keep, ...rings, seen, start]);
+  }
+  let state: JobState = walk.unopened;
+  const take = (ring: Diagram): Move => {
+    for (const move of movesFrom(state, bounds)) {
+      const next = after(state, move.events);
+      if (!walk.isOpen(next) || !d.holds(ring, settingsOf(walk.of, next))) continue;
+      state = next;
+      return move;
+    }
+    throw new Error('The engine has no move where its questions say that there is one.');
+  };
+  return [start, ...rings.slice(0, -1).reverse()].map(take);
+}
