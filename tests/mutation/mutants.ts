@@ -68,7 +68,7 @@ export function removals(
 }
 
 /** Files whose conditions decide whether a gate says something. */
-export const GATES = ['interlocks.ts', 'interlocks-energy.ts', 'interlocks-people.ts', 'energy.ts'];
+const GATES = ['interlocks.ts', 'interlocks-energy.ts', 'interlocks-people.ts', 'energy.ts'];
 
 interface Condition {
   readonly from: number;
@@ -106,7 +106,7 @@ function conditionsIn(file: string): Condition[] {
 }
 
 /** Each condition of a file turned round, by itself. */
-export function turnedRound(file: string): Mutant[] {
+function turnedRound(file: string): Mutant[] {
   const text = textOf(file);
   return conditionsIn(file).map(({ from, to, line }) => {
     const asked = text.slice(from, to);

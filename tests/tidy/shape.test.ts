@@ -21,7 +21,8 @@ function misnamed(path: string): string[] {
     .filter((part) => !givenNames.test(part) && !part.startsWith('.'))
     .flatMap((part) => {
       // To service a slicer is work of the trade, not a room of a program.
-      if (emptyNames.test(part.replace('slicer-service', 'slicer'))) return [`${path}: "${part}" names no thing of the trade`];
+      if (emptyNames.test(part.replace('slicer-service', 'slicer')))
+        return [`${path}: "${part}" names no thing of the trade`];
       const fits = part.endsWith('.svelte') ? pascal.test(part) : kebab.test(part);
       return fits
         ? []

@@ -27,7 +27,7 @@ export function decimal(value: unknown, where: string): string {
 }
 
 /** A figure and the unit behind it, such as 27.4 ohm. */
-const FIGURE = /^([+\u2212-]?[\d.]+(?:[eE][+-]?\d+)?)\s*(\D.*)$/u;
+const FIGURE = /^([+\u2212-]?[\d.]+(?:[eE][+-]?\d+)?)(?![\d.])\s*([^\s\d].*)$/u;
 
 function split(said: string): Shown | undefined {
   const [, value, unit] = FIGURE.exec(said) ?? [];

@@ -176,12 +176,12 @@ function isColdFloor(limit: Quantity, read: Quantity): boolean {
 }
 
 /** What a name may carry beside the device: its place in the panel. */
-const POSITION = /[\s,]*(?:#|no\.?|nr\.?|number|position)?\s*\d+\s*[a-z]?$/;
+const POSITION = /(?:#|no\.?|nr\.?|number|position)?\s*\d+\s*[a-z]?$/;
 
 function readIsolate(ask: Reading, given: StepResult): Effect {
   const point = pointOf(ask);
   const operated = (given.operated ?? point.by).trim().toLowerCase();
-  const device = operated.replace(POSITION, '');
+  const device = operated.replace(POSITION, '').replace(/[\s,]+$/, '');
   const kind = Object.keys(ISOLATORS).find((each) => ISOLATORS[each]?.includes(device));
   const args = { operated: given.operated ?? '', point: point.label, by: point.by };
   if (kind === undefined) block(ask, 'control-not-isolator', 'controlNotIsolator', args);
