@@ -13,7 +13,8 @@ export const order: Property = {
     'Every earlier step of the file, but for neighbours that stand together, was done or left ' +
     'out with a reason, and not taken back since: by a correction, or by its opposite (isolate ' +
     'and restore, open and close) unless the file has that opposite between the two; what had its ' +
-    'place once may be done again out of it, as a lapse asks, but for a live window. “Not ' +
+    'place once may be done again out of it, as a lapse asks, but for a live window; what was left ' +
+    'out in its place may still be said, seen or measured later. “Not ' +
     'applicable” holds while the outcome does not call for the step, and such a step is not ' +
     'done. Named needs are fresh facts; what must be worn or bare is so on the one who acts. To ' +
     'say, see or measure a thing again undoes nothing, so only acts and outcomes are done once. ' +
@@ -48,8 +49,10 @@ function earlyFault(scene: Scene, event: JobEvent): string | null {
 }
 
 function placeFault(scene: Scene, step: BookStep, by: string): string | null {
-  // What was done in its place once is done again wherever a lapse asks for it.
-  const again = step.do !== 'window' && ((scene.steps[step.index] ?? 0) & DONE) !== 0;
+  // What was done in its place once is done again wherever a lapse asks for it; what was left out there
+  // may still be said, seen or measured, which undoes nothing.
+  const had = STATEMENTS.has(step.do) ? DONE | LEFT_OUT : DONE;
+  const again = step.do !== 'window' && ((scene.steps[step.index] ?? 0) & had) !== 0;
   for (let index = 0; index < step.first && !again; index += 1) {
     const earlier = scene.book.steps[index];
     if (earlier !== undefined && !isBehind(scene, earlier, step)) {

@@ -77,6 +77,27 @@ describe('P8: no step before the steps it needs', () => {
     ).toEqual([]);
   });
 
+  test('lets what was left out in its place be measured later, and no act be done so', () => {
+    const shut = [
+      ...ISOLATED,
+      ...before(WORKED, 'ohms'),
+      notDone('ohms'),
+      ...from(WORKED, 'verdict'),
+    ];
+    expect(found(shut)).toEqual([]);
+    expect(found([...shut, did('ohms')])).toEqual([]);
+    const down = [
+      ...ISOLATED,
+      ...before(WORKED, 'raise'),
+      notDone('raise'),
+      ...from(WORKED, 'wires'),
+    ];
+    expect(found([...without(down, 'lower'), did('raise')])).toContain('P8 raise');
+    // Never left out, it had no place yet.
+    const early = [...ISOLATED, ...before(WORKED, 'wires')];
+    expect(found([...early, did('ohms')])).toEqual(['P8 ohms']);
+  });
+
   test('lets neighbours that stand together come in any order', () => {
     const early = [...ISOLATED, ...before(WORKED, 'look')];
     expect(found([...early, did('snap'), did('look'), did('cover-on')])).toEqual([]);

@@ -5,7 +5,7 @@ import type { Act } from './acts.ts';
 import { NO, YES, type Diagram } from './diagrams.ts';
 import type { Form } from './form.ts';
 import type { Happening } from './happenings.ts';
-import type { Scene } from './scene.ts';
+import { STATEMENTS, type Scene } from './scene.ts';
 
 export type Fault = readonly [PropertyId, Diagram];
 
@@ -115,7 +115,8 @@ function isBehind(scene: Scene, earlier: PlanStep, later: PlanStep, from: Form):
 
 function inPlace(scene: Scene, step: PlanStep, by: number, from: Form): Fault[] {
   const { d, plan } = scene;
-  const again = step.do === 'window' ? NO : scene.at(`done ${step.index}`);
+  const left = STATEMENTS.has(step.do) ? scene.at(`left ${step.index}`) : NO;
+  const again = step.do === 'window' ? NO : d.or(scene.at(`done ${step.index}`), left);
   const faults = plan.steps.slice(0, step.after).map((earlier): Fault => {
     const behind = isBehind(scene, earlier, step, from);
     return ['P8', d.not(d.or(again, behind))];
