@@ -86,7 +86,14 @@ export function diagnosisOf(
   const ruledOut = new Set(
     found.filter(({ state }) => state === 'notApplicable').map(({ id }) => id),
   );
-  const tests = testsOf(checklist, minutesOf, ({ id }) => !ruledOut.has(id));
+  const chosen = new Map(found.map(({ id, fact }) => [id, fact?.result?.option]));
+  // A test that hangs on a choice still open is none to be sent to.
+  const applies = ({ id, when }: Step) =>
+    !ruledOut.has(id) &&
+    Object.entries(when ?? {}).every(([step, options]) =>
+      [options].flat().includes(chosen.get(step) ?? ''),
+    );
+  const tests = testsOf(checklist, minutesOf, applies);
   const diagnosis = diagnose(suspects, findingsOf(checklist, found), tests);
   const orders = Object.entries(suspects).flatMap(([suspect, { orderAt }]) =>
     orderAt === undefined
