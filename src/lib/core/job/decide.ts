@@ -16,7 +16,7 @@ import { closeBlocks, evidenceHoldBlocks, refuseBlocks } from './exits.ts';
 import { stepBlocks } from './gates.ts';
 import { endedByClock, endedByLapse, type LapseSaid } from './lapses.ts';
 import type { Refusal } from './refusal.ts';
-import { gapOf } from './running-clock.ts';
+import { elapsed, gapOf } from './running-clock.ts';
 import { isEnded, isFresh, personOf, type JobState } from './state.ts';
 import { emit, eventOf, type Turn } from './turn.ts';
 
@@ -299,7 +299,7 @@ export function weigh(state: JobState, command: Command): Weighed {
 /** The same state with its running time at the command's, so that waits are asked about now. */
 function atTime(state: JobState, command: Stamp): JobState {
   if (state.status === 'notOpened') return state;
-  const { ms } = gapOf(state.clock, command);
+  const ms = elapsed(state.clock, command);
   if (ms === 0) return state;
   return { ...state, clock: { ...state.clock, ran: state.clock.ran + ms } };
 }

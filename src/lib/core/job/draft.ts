@@ -17,18 +17,24 @@ import {
   type JobState,
 } from './state.ts';
 
-/** The parts of the state that one event may change, copied on first write. */
+type Writable<T> = { -readonly [name in keyof T]: T[name] };
+
+/**
+ * The state while one event changes it: copied once, then changed in place until nobody else has seen it.
+ * What it points at is shared with the state before and is replaced, never written to, but for the marks
+ * and facts, which are its own.
+ */
 export class Draft {
   marks: number[];
-  facts: (Fact | undefined)[];
-  state: JobState;
-  constructor(state: JobState) {
-    this.state = state;
-    this.marks = [...state.marks];
-    this.facts = [...state.facts];
+  readonly facts: (Fact | undefined)[];
+  readonly state: Writable<JobState>;
+  constructor(state: JobState, clock: JobState['clock']) {
+    this.marks = state.marks.slice();
+    this.facts = state.facts.slice();
+    this.state = { ...state, clock };
   }
   set(part: Partial<JobState>): void {
-    this.state = { ...this.state, ...part };
+    Object.assign(this.state, part);
   }
   /** Ends the facts of these steps; their place in the order stays taken. */
   end(steps: readonly number[], why: string): void {

@@ -174,8 +174,11 @@ function retire(state: JobState): JobState {
 /** The state after one event. */
 export function evolve(state: JobState, event: JobEvent): JobState {
   const clock = advance(state.clock, event);
-  const draft = new Draft({ ...state, clock });
+  const draft = new Draft(state, clock);
   apply(draft, event, clock.ran);
-  const next = { ...draft.state, marks: draft.marks, facts: draft.facts };
-  return retire({ ...next, frontier: frontierOf(next) });
+  const { state: next, marks, facts } = draft;
+  next.marks = marks;
+  next.facts = facts;
+  next.frontier = frontierOf(next);
+  return retire(next);
 }

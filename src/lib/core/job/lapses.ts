@@ -128,10 +128,11 @@ export function endedByClock(
   const lost = gap.restarted && !gap.known;
   if (gap.ms === 0 && !lost) return { steps: [], cause: 'clock' };
   const ran = state.clock.ran + gap.ms;
-  const steps = state.plan.steps.flatMap((step) => {
-    if (step.keepsMs === 0 || !stands(state, step)) return [];
+  const steps: number[] = [];
+  for (const step of state.plan.steps) {
+    if (step.keepsMs === 0) continue;
     const age = ran - (state.facts[step.index]?.ran ?? 0);
-    return lost || age > step.keepsMs ? [step.index] : [];
-  });
+    if ((lost || age > step.keepsMs) && stands(state, step)) steps.push(step.index);
+  }
   return { steps, cause: lost ? 'restart' : 'clock' };
 }

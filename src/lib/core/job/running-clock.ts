@@ -9,9 +9,25 @@ import type { JobState } from './state.ts';
 
 type Clock = JobState['clock'];
 
+interface Instant {
+  readonly at: string;
+  readonly ms: number;
+}
+/** The two instants read last: while a command is decided the same two are asked about many times. */
+let newer: Instant = { at: '', ms: NaN };
+let older: Instant = newer;
+
+function msOf(at: string): number {
+  if (at === newer.at) return newer.ms;
+  if (at === older.at) return older.ms;
+  older = newer;
+  newer = { at, ms: Date.parse(at) };
+  return newer.ms;
+}
+
 /** Wall milliseconds between the last stamp and this one; NaN when either cannot be read. */
 function wallGap(clock: Clock, stamp: Stamp): number {
-  return Date.parse(stamp.at) - Date.parse(clock.at);
+  return msOf(stamp.at) - msOf(clock.at);
 }
 
 export interface Gap {
@@ -38,9 +54,15 @@ export function gapOf(clock: Clock, stamp: Stamp): Gap {
   return { restarted: true, ms: wall > 0 ? wall : 0, known, wallDrift: 0 };
 }
 
+/** The milliseconds of `gapOf` alone; within one run the wall clock is not even read for them. */
+export function elapsed(clock: Clock, stamp: Stamp): number {
+  if (clock.boot === '' || clock.boot !== stamp.boot) return gapOf(clock, stamp).ms;
+  return Math.max(0, stamp.mono - clock.mono);
+}
+
 /** The clock after a stamp. */
 export function advance(clock: Clock, stamp: Stamp): Clock {
   if (clock.boot === stamp.boot && clock.mono === stamp.mono && clock.at === stamp.at) return clock;
-  const { ms } = gapOf(clock, stamp);
+  const ms = elapsed(clock, stamp);
   return { at: stamp.at, mono: stamp.mono, boot: stamp.boot, ran: clock.ran + ms };
 }

@@ -56,13 +56,24 @@ export function askers(plan: Plan, step: number): readonly number[] {
   return table[step] ?? [];
 }
 
+/** The steps on whose behalf something is asked, the nearest first. */
+interface Asking {
+  readonly step: number;
+  readonly before: Asking | undefined;
+}
+
+function isAsking(asking: Asking | undefined, step: number): boolean {
+  for (let each = asking; each; each = each.before) if (each.step === step) return true;
+  return false;
+}
+
 /**
  * A step that was done and has to be done again before something ahead can go on. `asking` are the steps
  * on whose behalf it is asked: two props that are raised twice would otherwise ask each other for ever.
  */
-function isPending(state: JobState, step: PlanStep, asking: readonly number[]): boolean {
+function isPending(state: JobState, step: PlanStep, asking: Asking): boolean {
   if (!isSettled(state, step.index)) return true;
-  if (asking.includes(step.index)) return false;
+  if (isAsking(asking, step.index)) return false;
   switch (step.do) {
     case 'isolate': {
       const point = state.plan.points[step.point];
@@ -86,22 +97,38 @@ function isOpen(state: JobState, step: PlanStep): boolean {
   return (state.openEnds & (1 << step.end)) !== 0;
 }
 
+const wanting = new WeakMap<Plan, readonly (readonly number[])[]>();
+
+/** By source: the steps that expose somebody to it or prove it, worked out once for a plan. */
+function wantersOf(plan: Plan, source: number): readonly number[] {
+  let table = wanting.get(plan);
+  if (!table) {
+    table = plan.sources.map(({ index }) =>
+      plan.steps
+        .filter(
+          (step) => step.exposes.includes(index) || (step.do === 'prove' && step.source === index),
+        )
+        .map((step) => step.index),
+    );
+    wanting.set(plan, table);
+  }
+  return table[source] ?? [];
+}
+
 /** Whether a step that exposes somebody to this source is still ahead. */
 export function isSourceWanted(state: JobState, source: number): boolean {
-  return state.plan.steps.some(
-    (step) =>
-      (step.exposes.includes(source) || (step.do === 'prove' && step.source === source)) &&
-      !isSettled(state, step.index),
-  );
+  for (const step of wantersOf(state.plan, source)) if (!isSettled(state, step)) return true;
+  return false;
 }
 
 /** Whether something ahead asks for the fact of this step. */
-export function isWanted(state: JobState, step: PlanStep, asking: readonly number[] = []): boolean {
+export function isWanted(state: JobState, step: PlanStep, before?: Asking): boolean {
   if (step.do === 'case' || step.do === 'sign') return true; /* the end of the job asks for both */
   if (step.do === 'choose') return true; /* an outcome stands until it is corrected */
+  const asking: Asking = { step: step.index, before };
   for (const at of askers(state.plan, step.index)) {
     const later = state.plan.steps[at];
-    if (later && isPending(state, later, [...asking, step.index])) return true;
+    if (later && isPending(state, later, asking)) return true;
   }
   return false;
 }

@@ -160,7 +160,17 @@ export const WORDS = {
 export type WordKey = keyof typeof WORDS;
 export type WordArgs = Readonly<Record<string, string | number>>;
 
+/** Sentences taken apart at their braces: text, name, text, name … text. As many as there are templates. */
+const apart = new Map<string, readonly string[]>();
+
 /** Puts arguments into the braces of a sentence; a missing one shows as its name. */
 export function fill(template: string, args: WordArgs): string {
-  return template.replace(/\{(\w+)\}/g, (_, name: string) => String(args[name] ?? name));
+  let parts = apart.get(template);
+  if (!parts) apart.set(template, (parts = template.split(/\{(\w+)\}/)));
+  let says = '';
+  for (let at = 0; at < parts.length; at++) {
+    const part = parts[at] as string;
+    says += at % 2 === 0 ? part : String(args[part] ?? part);
+  }
+  return says;
 }

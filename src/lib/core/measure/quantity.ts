@@ -48,6 +48,21 @@ const numberForm = /^[+\u2212-]?(?:\d+(?:\.\d+)?|\.\d+)(?:[eE][+-]?\d{1,3})?/u;
  * `below-absolute-zero`.
  */
 export function parseQuantity(text: string): QuantityResult {
+  const known = readBefore.get(text);
+  if (known !== undefined) return known;
+  const result = parsed(text);
+  if (result.ok) {
+    if (readBefore.size >= remembered) readBefore.clear();
+    readBefore.set(text, result);
+  }
+  return result;
+}
+
+/** What was read already: the limits of a checklist are asked about at every reading. Bounded. */
+const readBefore = new Map<string, QuantityResult>();
+const remembered = 1000;
+
+function parsed(text: string): QuantityResult {
   if (typeof text !== 'string') {
     return bad('empty', 'A quantity must be text: a number and a unit, such as 30 V.');
   }
