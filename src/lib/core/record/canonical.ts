@@ -15,7 +15,6 @@ export type Json =
 
 /** Deepest nesting that `canonicalText` writes; far above any bound of the readers. */
 const DEEPEST = 1000;
-const LONE_SURROGATE = /\p{Surrogate}/u;
 
 /**
  * The RFC 8785 text of a JSON value: names sorted by UTF-16 code unit, numbers as ECMAScript writes
@@ -43,13 +42,56 @@ export function canonicalText(value: unknown, depth = 0): string {
     .join(',')}}`;
 }
 
+/**
+ * A copy of a value with its names in canonical order: the platform's own writer then gives the RFC 8785
+ * text, several times faster than `canonicalText`. Undefined for everything that the profile of the record
+ * refuses, and for names that begin with a digit, which an object keeps in an order of its own; the long
+ * way then says why, or writes it.
+ * @param depth how many levels of arrays and objects there may be, this one included
+ */
+export function inOrder(value: unknown, depth: number): Json | undefined {
+  if (typeof value === 'string') return value.isWellFormed() ? value : undefined;
+  if (typeof value === 'number') return Number.isSafeInteger(value) ? value + 0 : undefined;
+  if (value === null || typeof value === 'boolean') return value;
+  if (typeof value !== 'object' || depth === 0) return undefined;
+  if (Array.isArray(value)) return listInOrder(value as readonly unknown[], depth);
+  const members = value as Readonly<Record<string, unknown>>;
+  const names = Object.keys(members);
+  if (!isSorted(names)) names.sort();
+  const copy: Record<string, Json> = {};
+  for (const name of names) {
+    const first = name.charCodeAt(0);
+    if ((first >= 0x30 && first <= 0x39) || BAD_NAMES.has(name) || !name.isWellFormed()) return;
+    const member = inOrder(members[name], depth - 1);
+    if (member === undefined) return undefined;
+    copy[name] = member;
+  }
+  return copy;
+}
+
+function listInOrder(list: readonly unknown[], depth: number): Json | undefined {
+  const copy: Json[] = [];
+  for (const item of list) {
+    const member = inOrder(item, depth - 1);
+    if (member === undefined) return undefined;
+    copy.push(member);
+  }
+  return copy;
+}
+
+function isSorted(names: readonly string[]): boolean {
+  for (let at = 1; at < names.length; at += 1)
+    if ((names[at - 1] ?? '') > (names[at] ?? '')) return false;
+  return true;
+}
+
 /** The RFC 8785 bytes of a JSON value; throws as `canonicalText` does. */
 export function canonicalBytes(value: unknown): Uint8Array {
   return utf8(canonicalText(value));
 }
 
 function quoted(text: string): string {
-  if (LONE_SURROGATE.test(text)) {
+  if (!text.isWellFormed()) {
     throw new TypeError('Canonical JSON cannot hold half of a surrogate pair.');
   }
   return JSON.stringify(text);
@@ -119,7 +161,7 @@ interface Wanted {
 
 function inspect(value: Json, wanted: Wanted): Inspection {
   if (typeof value === 'string') {
-    return wanted.surrogates && LONE_SURROGATE.test(value) ? 'not-plain' : 'sorted';
+    return wanted.surrogates && !value.isWellFormed() ? 'not-plain' : 'sorted';
   }
   if (typeof value === 'number') {
     return wanted.integers && !Number.isSafeInteger(value) ? 'not-plain' : 'sorted';
@@ -138,7 +180,7 @@ function inspect(value: Json, wanted: Wanted): Inspection {
   let last = '';
   for (const name of Object.keys(members)) {
     if (BAD_NAMES.has(name)) return 'not-plain';
-    if (wanted.surrogates && LONE_SURROGATE.test(name)) return 'not-plain';
+    if (wanted.surrogates && !name.isWellFormed()) return 'not-plain';
     if (name < last) sorted = 'unsorted';
     last = name;
     const found = inspect(members[name] as Json, wanted);

@@ -11,14 +11,17 @@ export function preAuthentication(type: string, body: Uint8Array): Uint8Array {
   return joined(utf8(`DSSEv1 ${utf8(type).length} ${type} ${body.length} `), body);
 }
 
-const ENTRY_HEAD = `DSSEv1 ${ENTRY_TYPE.length} ${ENTRY_TYPE} `;
+const ENTRY_HEAD = utf8(`DSSEv1 ${ENTRY_TYPE.length} ${ENTRY_TYPE} `);
 
 /** The same for an entry, in one allocation: a verifier makes a hundred thousand of these. */
 export function entryMessage(body: Uint8Array): Uint8Array {
-  const head = `${ENTRY_HEAD}${body.length} `;
-  const message = new Uint8Array(head.length + body.length);
-  for (let at = 0; at < head.length; at += 1) message[at] = head.charCodeAt(at);
-  message.set(body, head.length);
+  const length = `${body.length} `;
+  const head = ENTRY_HEAD.length + length.length;
+  const message = new Uint8Array(head + body.length);
+  message.set(ENTRY_HEAD);
+  for (let at = 0; at < length.length; at += 1)
+    message[ENTRY_HEAD.length + at] = length.charCodeAt(at);
+  message.set(body, head);
   return message;
 }
 

@@ -6,9 +6,9 @@
  * were signed. The hash of a line is the RFC 6962 leaf hash: it is `prev`, the idempotency key and the
  * leaf of the server's tree in one.
  */
-import { base64url, fromBase64url, hex, joined, utf8 } from './bytes.ts';
-import { canonicalText, LINE_BOUNDS, parseCanonical } from './canonical.ts';
-import type { Json } from './canonical.ts';
+import { base64url, fromBase64url, hex, utf8 } from './bytes.ts';
+import { canonicalText, inOrder, LINE_BOUNDS, parseCanonical } from './canonical.ts';
+import type { Bounds, Json } from './canonical.ts';
 import { checkedKey, verifyWithCheckedKey } from './ed25519.ts';
 import { checkedEntry, FORMAT_VERSION, NO_PREV } from './entry.ts';
 import type { Entry } from './entry.ts';
@@ -36,10 +36,17 @@ export interface Head {
 /** What the sealing shell gives; order, chain, version and key are added here. */
 export type EntryFields = Omit<Entry, 'seq' | 'prev' | 'key' | 'v'>;
 
-const OPENING = '{"entry":';
-const BETWEEN = ',"sig":"';
+const OPENING = utf8('{"entry":');
+const BETWEEN = utf8(',"sig":"');
+const END = utf8('"}');
 /** Bytes of a line after the entry: `,"sig":"`, 86 characters of signature, `"}`. */
-const TAIL = BETWEEN.length + 86 + 2;
+const TAIL = BETWEEN.length + 86 + END.length;
+
+const ENTRY_BOUNDS: Bounds = {
+  ...LINE_BOUNDS,
+  bytes: LINE_BOUNDS.bytes - OPENING.length - TAIL,
+  depth: LINE_BOUNDS.depth - 1,
+};
 
 type Hashing = Pick<Primitives, 'sha256' | 'sha256Hex'>;
 
@@ -54,36 +61,63 @@ export async function sealEntry(
   signer: Signer,
   primitives: Hashing,
 ): Promise<Outcome<SealedEntry>> {
-  const entry = {
+  const written = writtenEntry({
     ...fields,
     key: signer.key,
     prev: head?.hash ?? NO_PREV,
     seq: head === null ? 0 : head.seq + 1,
     v: FORMAT_VERSION,
-  };
+  });
+  if (!written.ok) return written;
+  const { payload, value } = written.value;
+  const checked = checkedEntry(value);
+  if (!checked.ok) return checked;
+  const signing = signer.sign(entryMessage(payload));
+  // A signer in this thread answers at once: waiting for it all the same would cost a turn of the loop.
+  const signature = signing instanceof Uint8Array ? signing : await signing;
+  const sig = base64url(signature);
+  const line = lineOf(payload, sig);
+  return good({ entry: checked.value, line, hash: lineHash(line, primitives), sig });
+}
+
+/** The canonical bytes of an entry and the value that they read as. */
+function writtenEntry(
+  entry: object,
+): Outcome<{ readonly payload: Uint8Array; readonly value: Json }> {
+  const value = inOrder(entry, ENTRY_BOUNDS.depth);
+  if (value !== undefined) {
+    const payload = utf8(JSON.stringify(value));
+    if (payload.length <= ENTRY_BOUNDS.bytes) return good({ payload, value });
+  }
   let payload: Uint8Array;
   try {
     payload = utf8(canonicalText(entry));
   } catch (error) {
     return flawed('not-plain', error instanceof Error ? error.message : String(error));
   }
-  const read = parseCanonical(payload, {
-    ...LINE_BOUNDS,
-    bytes: LINE_BOUNDS.bytes - OPENING.length - TAIL,
-    depth: LINE_BOUNDS.depth - 1,
-  });
-  if (!read.ok) return read;
-  const checked = checkedEntry(read.value);
-  if (!checked.ok) return checked;
-  const signature = await signer.sign(entryMessage(payload));
-  const sig = base64url(signature);
-  const line = joined(utf8(OPENING), payload, utf8(`${BETWEEN}${sig}"}`));
-  return good({ entry: checked.value, line, hash: lineHash(line, primitives), sig });
+  const read = parseCanonical(payload, ENTRY_BOUNDS);
+  return read.ok ? good({ payload, value: read.value }) : read;
 }
+
+function lineOf(payload: Uint8Array, sig: string): Uint8Array {
+  const line = new Uint8Array(OPENING.length + payload.length + TAIL);
+  line.set(OPENING);
+  line.set(payload, OPENING.length);
+  let at = OPENING.length + payload.length;
+  line.set(BETWEEN, at);
+  at += BETWEEN.length;
+  for (let each = 0; each < sig.length; each += 1) line[at + each] = sig.charCodeAt(each);
+  line.set(END, at + sig.length);
+  return line;
+}
+
+/** Room for the leaf of one line, its first byte zero: hashing is done before anything else is. */
+const LEAF = new Uint8Array(LINE_BOUNDS.bytes + 1);
 
 /** SHA-256(0x00 ‖ line), hex: the RFC 6962 leaf hash of a line without its line feed. */
 export function lineHash(line: Uint8Array, primitives: Hashing): string {
-  const leaf = new Uint8Array(line.length + 1);
+  const fits = line.length < LEAF.length;
+  const leaf = fits ? LEAF.subarray(0, line.length + 1) : new Uint8Array(line.length + 1);
   leaf.set(line, 1);
   return primitives.sha256Hex?.(leaf) ?? hex(primitives.sha256(leaf));
 }

@@ -2,7 +2,7 @@ import canonicalize from 'canonicalize';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { utf8 } from '#lib/core/record/bytes.ts';
-import { canonicalText, parseCanonical } from '#lib/core/record/canonical.ts';
+import { canonicalText, inOrder, parseCanonical } from '#lib/core/record/canonical.ts';
 import type { Bounds } from '#lib/core/record/canonical.ts';
 
 const ANY: Bounds = { bytes: 1_000_000, depth: 64, numbers: 'any' };
@@ -55,6 +55,38 @@ describe('canonical JSON, for any value', () => {
         if (read.ok) expect(canonicalText(read.value)).not.toBe(canonicalText(value));
       }),
       { numRuns: 500 },
+    );
+  });
+
+  it('put in order, is what the platform writes as the registry library does, and refused as read', () => {
+    const within = { bytes: 1_000_000, depth: 4, numbers: 'integers' } as const;
+    const member = fc.oneof(
+      fc.jsonValue({ stringUnit: 'binary' }),
+      fc.integer(),
+      text,
+      fc.constant(-0),
+    );
+    const value = fc.oneof(member, fc.dictionary(fc.oneof(text, fc.string()), member));
+    const keepsOwnOrder = (each: unknown): boolean => /[{,]"\d/.test(JSON.stringify(each));
+    fc.assert(
+      fc.property(value, (given) => {
+        const ordered = inOrder(given, within.depth);
+        if (ordered === undefined) {
+          if (keepsOwnOrder(given)) return;
+          let written: Uint8Array;
+          try {
+            written = utf8(canonicalText(given));
+          } catch {
+            return; // half a surrogate pair
+          }
+          expect(parseCanonical(written, within).ok).toBe(false);
+          return;
+        }
+        const written = JSON.stringify(ordered);
+        expect(written).toBe(canonicalize(given));
+        expect(parseCanonical(utf8(written), within)).toEqual({ ok: true, value: ordered });
+      }),
+      { numRuns: 1000 },
     );
   });
 });
