@@ -28,8 +28,8 @@ export type Rule = (typeof RULES)[number];
 export const NOT_COMPUTED: Readonly<Record<string, string>> = {
   D4: 'A record does not say where on the site a person stood.',
   D6: 'No code of the day is put into photos yet.',
-  D19: 'A record does not say how long a wait was computed to be.',
-  D23: 'Photos are kept without the data of the camera.',
+  D19: 'No release of a charge is taken without the reading of what is left, so the rule cannot hold.',
+  D23: 'Photos are kept without the data of the camera, which could tell where somebody lives.',
   D24: 'No list of outages is read.',
 };
 

@@ -28,23 +28,39 @@ function samePhotos(jobs: readonly Trace[]): Finding[] {
   );
 }
 
+interface Seen {
+  readonly look: string;
+  readonly photo: string;
+  readonly job: Trace;
+}
+
+/** Six pieces of a look: two that differ in five bits at most are the same in one of the six. */
+const PIECES = [0, 3, 6, 9, 12, 14] as const;
+const piecesOf = (look: string): string[] =>
+  PIECES.map((from, at) => `${at} ${look.slice(from, PIECES[at + 1] ?? 16)}`);
+
 /** D5: nearly the same picture. Wiring of one model looks alike, so this is only to look at. */
 function nearPhotos(jobs: readonly Trace[]): Finding[] {
-  const seen: { look: string; photo: string; job: Trace }[] = [];
+  const seen = new Map<string, Seen[]>();
   return jobs.flatMap((job) => {
     const own = photosOf(job).flatMap(({ photo, step }) => {
       const look = job.looks.get(photo);
       return look === undefined ? [] : [{ photo, step, look, job }];
     });
     const found = own.flatMap(({ photo, step, look }) => {
-      const other = seen.find(
-        (one) => one.photo !== photo && bitsApart(one.look, look) <= NEAR_BITS,
-      );
+      const other = piecesOf(look)
+        .flatMap((piece) => seen.get(piece) ?? [])
+        .find((one) => one.photo !== photo && bitsApart(one.look, look) <= NEAR_BITS);
       return other === undefined
         ? []
         : [photoFinding(job, other.job, step, bitsApart(other.look, look), 'look')];
     });
-    seen.push(...own);
+    for (const one of own)
+      for (const piece of piecesOf(one.look)) {
+        const list = seen.get(piece);
+        if (list === undefined) seen.set(piece, [one]);
+        else list.push(one);
+      }
     return found;
   });
 }

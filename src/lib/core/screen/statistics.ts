@@ -116,7 +116,7 @@ export function upperGamma(a: number, x: number): number {
 const nonZero = (value: number, tiny: number): number => (Math.abs(value) < tiny ? tiny : value);
 
 /** Of a > 0: shifted up by the recurrence, then Stirling's series (DLMF 5.11.1). */
-function logGamma(a: number): number {
+export function logGamma(a: number): number {
   let shift = 0;
   let z = a;
   for (; z < 12; z += 1) shift -= Math.log(z);

@@ -2,8 +2,11 @@ import { describe, expect, it } from 'vitest';
 import type { JobEvent } from '#lib/core/job/events.ts';
 import type { Rule } from '#lib/core/screen/finding.ts';
 import { bitsApart, lookOf } from '#lib/core/screen/photo-look.ts';
+import { drawn } from '#lib/core/screen/sample.ts';
+import { evenness } from '#lib/core/screen/statistics.ts';
 import { screen } from '#lib/core/screen/screen.ts';
 import type { ScreenJob } from '#lib/core/screen/trace.ts';
+import { nodePrimitives } from '#lib/crypto/node.ts';
 import { crewChecklist, seeded } from '../../../support/made-crew.ts';
 
 const START = Date.UTC(2026, 10, 2, 8);
@@ -106,6 +109,101 @@ describe('the rules one by one, asking and not asking', () => {
   });
 });
 
+describe('rules that the made-up crews give no reason for', () => {
+  it('D14: told as done before what it rests on', () => {
+    const resting = crewChecklist.steps.find(({ needs }) => (needs ?? []).length > 0);
+    const [need = ''] = resting?.needs ?? [];
+    const done = (acted: number) => [{ step: need }, { step: resting?.id ?? '', acted }];
+    expect(asked([job('a', done(30))], 'D14')).toMatchObject([{ steps: [resting?.id] }]);
+    expect(asked([job('a', done(90))], 'D14')).toEqual([]);
+  });
+
+  it('D17: one lock on two points', () => {
+    const [first, second] = crewChecklist.steps.filter((step) => step.do === 'lock');
+    const off = crewChecklist.steps.find(
+      (step) =>
+        step.do === 'unlock' &&
+        first?.do === 'lock' &&
+        step.source === first.source &&
+        step.point === first.point,
+    );
+    const other = second ?? first;
+    const on = (step: string | undefined) => ({ step: step ?? '', result: { lock: 'L7' } });
+    const found = asked([job('a', [on(first?.id), on(other?.id)])], 'D17');
+    expect(found).toHaveLength(second === undefined ? 0 : 1);
+    expect(
+      asked([job('a', [on(first?.id), { step: off?.id ?? '' }, on(other?.id)])], 'D17'),
+    ).toEqual([]);
+  });
+
+  it('D9: readings that hug the middle, beside those of the others', () => {
+    const reading = idOf('reading');
+    const random = seeded(5);
+    const made = (by: string, spread: number) =>
+      Array.from({ length: 40 }, (_, at) => {
+        const value = (120 + (random() - 0.5) * spread).toFixed(1);
+        return job(
+          `${by}${at}`,
+          [{ step: reading, result: { value, unit: 'V' } }],
+          by,
+          START + at * 1e7,
+        );
+      });
+    expect(asked([...made('mara', 2), ...made('ode', 8)], 'D9')).toMatchObject([
+      { person: 'mara' },
+    ]);
+    expect(asked([...made('mara', 7), ...made('ode', 8)], 'D9')).toEqual([]);
+  });
+
+  it('D22: one of seven whose gates refuse far more often, and never how quick somebody is', () => {
+    const refusal = (by: string, at: number) => ({
+      type: 'try.refused',
+      at: new Date(START + at * 1e7 + 1000).toISOString(),
+      mono: 1000,
+      boot: `${by}${at}`,
+      by,
+      body: { command: 'do', codes: [], says: [] },
+    });
+    const people = ['a', 'b', 'c', 'd', 'e', 'f', 'mara'];
+    const jobs = (much: number) =>
+      people.flatMap((by, person) =>
+        Array.from({ length: 30 }, (_, at) => {
+          const one = job(`${by}${at}`, [{ step: 'scene' }], by, START + at * 1e7);
+          const count = by === 'mara' ? much : Number(at < 10 + person);
+          const extra = Array.from({ length: count }, () =>
+            refusal(by, at),
+          ) as unknown as JobEvent[];
+          return { ...one, events: [...one.events, ...extra] };
+        }),
+      );
+    expect(asked(jobs(4), 'D22')).toMatchObject([
+      { person: 'mara', figures: { what: 'refusals' } },
+    ]);
+    expect(asked(jobs(0), 'D22').filter(({ person }) => person !== 'mara')).toEqual([]);
+  });
+});
+
+describe('the random sample', () => {
+  const all = Array.from({ length: 401 }, (_, at) => `job-${at}`);
+  it('is one in twenty rounded up, the same from the same seed whatever the order', () => {
+    const sample = drawn(all, 'seed one', nodePrimitives);
+    expect(sample).toHaveLength(21);
+    expect(new Set(sample).size).toBe(21);
+    expect(drawn(all.toReversed(), 'seed one', nodePrimitives)).toEqual(sample);
+    expect(drawn(all, 'seed two', nodePrimitives)).not.toEqual(sample);
+    expect(drawn([], 'seed one', nodePrimitives)).toEqual([]);
+  });
+  it('takes every job about as often over many seeds', () => {
+    const few = all.slice(0, 40);
+    const hits = few.map(() => 0);
+    for (let seed = 0; seed < 1000; seed += 1)
+      for (const job of drawn(few, `s${seed}`, nodePrimitives)) hits[few.indexOf(job)]! += 1;
+    // Two of forty, a thousand times: fifty each; six deviations of chance are 41.
+    for (const count of hits) expect(Math.abs(count - 50)).toBeLessThan(41);
+    expect(evenness(hits)?.p).toBeGreaterThan(1e-6);
+  });
+});
+
 describe('last digits (D8)', () => {
   const reading = idOf('reading');
   const jobs = (count: number, digit: (random: () => number) => number): ScreenJob[] => {
@@ -187,5 +285,10 @@ describe('how a photo looks (D5)', () => {
     const far = { ...near, looks: new Map([['02', 'ffffffff000000ff']]) };
     expect(asked([first, near], 'D5')).toMatchObject([{ weight: 'look', figures: { bits: 1 } }]);
     expect(asked([first, far], 'D5')).toEqual([]);
+    // Five bits, one in each of five pieces of the look; and six, one in each piece.
+    const spread = { ...near, looks: new Map([['02', '10010010010010ff']]) };
+    const more = { ...near, looks: new Map([['02', '10010010010010fe']]) };
+    expect(asked([first, spread], 'D5')).toMatchObject([{ figures: { bits: 5 } }]);
+    expect(asked([first, more], 'D5')).toEqual([]);
   });
 });

@@ -1,5 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { RULES, type Finding, type Rule } from '#lib/core/screen/finding.ts';
+import { FAKED, MADE_CREW, ratesOf } from '#lib/core/screen/rates.ts';
 import { screen, type Screened } from '#lib/core/screen/screen.ts';
 import { LEARNING_JOBS } from '#lib/core/screen/thresholds.ts';
 import type { ScreenJob } from '#lib/core/screen/trace.ts';
@@ -7,9 +8,7 @@ import { WORDS, wordsOf } from '#lib/core/screen/words.ts';
 import { madeJob, seeded, type Way } from '../../../support/made-crew.ts';
 
 /** Two hundred honest jobs to learn from, then a hundred more, among which twenty of each other way. */
-const SEED = 20_261_128;
-const EACH = 20;
-const FAKED: readonly Way[] = ['van', 'invented', 'copied', 'rollback'];
+const { seed: SEED, each: EACH, honest: HONEST } = MADE_CREW;
 const PEOPLE = ['mara', 'tomas', 'ode', 'ines', 'pia'];
 
 function crew(seed: number): { jobs: ScreenJob[]; ways: Map<string, Way> } {
@@ -29,7 +28,7 @@ function crew(seed: number): { jobs: ScreenJob[]; ways: Map<string, Way> } {
     ways.set(job.job, way);
     jobs.push(job);
   };
-  for (let at = 0; at < LEARNING_JOBS + 100; at += 1) add('honest');
+  for (let at = 0; at < HONEST; at += 1) add('honest');
   for (let at = 0; at < EACH; at += 1) for (const way of FAKED) add(way);
   return { jobs, ways };
 }
@@ -57,7 +56,7 @@ function share(rule: Rule, way: Way): number {
 
 describe('a made-up crew under one seed', () => {
   it('is made of jobs that the engine let through to the end', () => {
-    expect(made.jobs.length).toBe(LEARNING_JOBS + 100 + EACH * FAKED.length);
+    expect(made.jobs.length).toBe(HONEST + EACH * FAKED.length);
     const ended = made.jobs.filter(({ events }) => events.at(-1)?.type === 'job.closed');
     expect(ended.length / made.jobs.length).toBeGreaterThan(0.95);
   });
@@ -72,6 +71,14 @@ describe('a made-up crew under one seed', () => {
     process.stdout.write(`${[Object.keys(rows[0] ?? {}).join('\t'), ...lines].join('\n')}\n`);
     for (const row of rows)
       expect(row['false alarms, % of honest jobs'], row.rule).toBeLessThanOrEqual(3);
+    // What the page of second looks tells of each rule.
+    for (const rule of RULES)
+      expect({ rule, ...ratesOf(rule) }).toEqual({
+        rule,
+        ...Object.fromEntries(
+          (['honest', ...FAKED] as const).map((way) => [way, share(rule, way)]),
+        ),
+      });
     // Ten acts ticked from the van, and whole jobs invented, are what the first rules are there for.
     expect(share('D1', 'van')).toBeGreaterThanOrEqual(90);
     expect(share('D1', 'invented')).toBe(100);

@@ -1,5 +1,7 @@
 import { jStat } from 'jstat';
 import { describe, expect, it } from 'vitest';
+import { betaShare, generalizedDeviates, studentQuantile } from '#lib/core/screen/extremes.ts';
+import { binned, controlChart } from '#lib/core/screen/pictures.ts';
 import {
   deviation,
   evenness,
@@ -52,6 +54,50 @@ describe('published data', () => {
     expect(scores.at(-1)).toBeCloseTo(4.8453, 4);
   });
 
+  it('Rosner: the generalized deviates call three out, though the first two alone would not', () => {
+    // NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.17.3: the printed table of this example.
+    const printed = [
+      [3.118906, 3.158794],
+      [2.942973, 3.15143],
+      [3.179424, 3.14389],
+      [2.810181, 3.136165],
+      [2.81558, 3.128247],
+      [2.848172, 3.120128],
+      [2.279327, 3.111796],
+      [2.310366, 3.103243],
+      [2.101581, 3.094456],
+      [2.067178, 3.085425],
+    ];
+    const { tried, out } = generalizedDeviates(ROSNER, 10);
+    expect(out.map((at) => ROSNER[at])).toEqual([6.01, 5.42, 5.34]);
+    expect(tried).toHaveLength(10);
+    tried.forEach(({ r, critical }, at) => {
+      expect(r).toBeCloseTo(printed[at]?.[0] ?? 0, 5);
+      expect(critical).toBeCloseTo(printed[at]?.[1] ?? 0, 5);
+    });
+    expect(generalizedDeviates([4, 4, 4, 4, 4], 2).out).toEqual([]);
+  });
+
+  it('NIST: the chart of counts over 25 wafers', () => {
+    // NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.3.1: middle 16, limits 4 and 28, one above.
+    const defects = [
+      16, 14, 28, 16, 12, 20, 10, 12, 10, 17, 19, 17, 14, 16, 15, 13, 14, 16, 11, 20, 11, 19, 16,
+      31, 13,
+    ];
+    const chart = controlChart(
+      defects.map((hits, at) => ({ name: `wafer ${at + 1}`, units: 1, hits })),
+    );
+    expect(chart.middle).toBe(16);
+    expect(chart.points[0]).toMatchObject({ low: 4, high: 28 });
+    expect(chart.points.filter(({ out }) => out).map(({ name }) => name)).toEqual(['wafer 24']);
+    // More units narrow the limits by the root of their number.
+    expect(controlChart([{ name: 'a', units: 4, hits: 64 }]).points[0]).toMatchObject({
+      low: 10,
+      high: 22,
+    });
+    expect(controlChart([])).toEqual({ middle: null, points: [] });
+  });
+
   // NIST Statistical Reference Datasets, univariate summary statistics: certified values.
   it.each([
     ['NumAcc1', [10000001, 10000003, 10000002], 10000002, 1, -0.5],
@@ -65,13 +111,13 @@ describe('published data', () => {
   });
 
   it('NIST PiDigits, and its digits are not called uneven', () => {
-    // The published file has one 3 where pi has an 8, as its count of each digit tells. Which 8 changes
-    // neither mean nor deviation, and the lag by less than a thousandth.
+    // The published file has one 3 where pi has an 8, as its count of each digit tells. Several places give
+    // its lag to the last figure; the first of them is taken.
     const digits = digitsOfPi(5000).with(18, 3);
     expect(digitsOfPi(5000)[18]).toBe(8);
     expect(mean(digits)).toBeCloseTo(4.5348, 12);
     expect(deviation(digits)).toBeCloseTo(2.86733906028871, 12);
-    expect(lagOne(digits)).toBeCloseTo(-0.00355099287237972, 3);
+    expect(lagOne(digits)).toBeCloseTo(-0.00355099287237972, 14);
     const counts = Array.from(
       { length: 10 },
       (_, digit) => digits.filter((d) => d === digit).length,
@@ -84,6 +130,19 @@ describe('published data', () => {
 });
 
 describe('beside a library', () => {
+  it("quantiles of Student's t and the incomplete beta function", () => {
+    for (const freedom of [1, 2, 5, 30, 200])
+      for (const p of [0.6, 0.95, 0.999, 0.9999])
+        expect(studentQuantile(p, freedom) / jStat.studentt.inv(p, freedom)).toBeCloseTo(1, 6);
+    // The library stops its fraction early.
+    for (const x of [0.01, 0.3, 0.5, 0.9]) {
+      expect(betaShare(x, 2.5, 0.5)).toBeCloseTo(jStat.ibeta(x, 2.5, 0.5), 8);
+      // NIST Digital Library of Mathematical Functions, 8.17.7 at a = b = 1/2, and a power at b = 1.
+      expect(betaShare(x, 0.5, 0.5)).toBeCloseTo((2 / Math.PI) * Math.asin(Math.sqrt(x)), 13);
+      expect(betaShare(x, 7, 1)).toBeCloseTo(x ** 7, 12);
+    }
+  });
+
   it.each([0.5, 1, 2, 4.5, 10, 40])('upper gamma of %d', (a) => {
     for (const x of [0.01, 0.3, 1, 3, 9, 27, 60])
       expect(upperGamma(a, x)).toBeCloseTo(1 - jStat.lowRegGamma(a, x), 10);
@@ -106,5 +165,18 @@ describe('where a figure has no meaning', () => {
     );
     expect(modifiedScores([5, 5, 5, 5, 9])).toBeNull();
     expect(evenness([0, 0])).toBeNull();
+  });
+});
+
+describe('bins', () => {
+  it('hold every value once, side by side, with round edges', () => {
+    const values = ROSNER.map((value) => value * 60);
+    const bins = binned(values);
+    expect(bins.reduce((sum, { count }) => sum + count, 0)).toBe(values.length);
+    bins.slice(1).forEach(({ from }, at) => expect(from).toBe(bins[at]?.to));
+    expect(bins.length).toBeGreaterThan(5);
+    expect(bins.length).toBeLessThanOrEqual(25);
+    expect(binned([])).toEqual([]);
+    expect(binned([3, 3])).toEqual([{ from: 3, to: 3, count: 2 }]);
   });
 });
