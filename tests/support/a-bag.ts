@@ -117,8 +117,10 @@ export async function sealAll(
     const key = keys[event.by] ?? maraKey;
     const salt = (): Uint8Array => new Uint8Array(16).fill((salts += 1));
     const secret = discloseAll(event.private ?? {}, salt, nodePrimitives);
-    const manifest = manifestOf(sealed, key.key);
-    const body = event.type === 'job.closed' ? { ...event.body, manifest } : event.body;
+    const body =
+      event.type === 'job.closed'
+        ? { ...event.body, manifest: manifestOf(sealed, key.key) }
+        : event.body;
     const { at, mono, boot, by } = event;
     const digests = secret.digests.length === 0 ? {} : { _sd: secret.digests };
     const fields = entryFields(event.type, JSON.parse(JSON.stringify(body)) as Body, {

@@ -1,8 +1,5 @@
 /** RFC 3339 times as the record holds them, without any clock: text in, milliseconds out. */
 
-const FORM =
-  /^(\d{4})-(\d\d)-(\d\d)T(\d\d):(\d\d):(\d\d)(?:\.(\d{1,9}))?(?:(Z)|([+-])(\d\d):(\d\d))$/;
-
 export interface Instant {
   /** Milliseconds since 1970 in UTC; finer digits are cut. */
   readonly ms: number;
@@ -15,16 +12,48 @@ export interface Instant {
  * hours, and the letters upper case. Second 60 is refused: no device clock shows it.
  */
 export function instantOf(text: string): Instant | null {
-  const found = FORM.exec(text);
-  if (found === null) return null;
-  const part = (at: number): number => Number(found[at] ?? '0');
-  const [year, month, day] = [part(1), part(2), part(3)];
-  if (month < 1 || month > 12 || day < 1 || day > daysIn(year, month)) return null;
-  if (part(4) > 23 || part(5) > 59 || part(6) > 59 || part(10) > 23 || part(11) > 59) return null;
-  const offset = (found[9] === '-' ? -1 : 1) * (part(10) * 60 + part(11));
-  const fraction = Number((found[7] ?? '').padEnd(3, '0').slice(0, 3));
-  const minutes = (daysSince1970(year, month, day) * 24 + part(4)) * 60 + part(5) - offset;
-  return { ms: (minutes * 60 + part(6)) * 1000 + fraction, offset: offset === 0 ? 0 : offset };
+  const [year, month, day] = [digits(text, 0, 4), digits(text, 5, 2), digits(text, 8, 2)];
+  const [hour, minute, second] = [digits(text, 11, 2), digits(text, 14, 2), digits(text, 17, 2)];
+  if (year < 0 || month < 1 || month > 12 || day < 1 || day > daysIn(year, month)) return null;
+  if (hour < 0 || hour > 23 || minute < 0 || minute > 59 || second < 0 || second > 59) return null;
+  if (text[4] !== '-' || text[7] !== '-' || text[10] !== 'T') return null;
+  if (text[13] !== ':' || text[16] !== ':') return null;
+  const zone = text[19] === '.' ? fractionEnd(text) : 19;
+  const offset = zone < 0 ? null : offsetOf(text, zone);
+  if (offset === null) return null;
+  const fraction = zone === 19 ? 0 : Number(text.slice(20, Math.min(zone, 23)).padEnd(3, '0'));
+  const minutes = (daysSince1970(year, month, day) * 24 + hour) * 60 + minute - offset;
+  return { ms: (minutes * 60 + second) * 1000 + fraction, offset };
+}
+
+/** The number that `count` digits from `from` on write; -1 when one of them is no digit. */
+function digits(text: string, from: number, count: number): number {
+  let value = 0;
+  for (let at = from; at < from + count; at += 1) {
+    const digit = text.charCodeAt(at) - 0x30;
+    if (!(digit >= 0 && digit <= 9)) return -1;
+    value = value * 10 + digit;
+  }
+  return value;
+}
+
+/** Where the 1 to 9 digits after the point end; -1 when there are fewer or more. */
+function fractionEnd(text: string): number {
+  let at = 20;
+  while (digits(text, at, 1) >= 0) at += 1;
+  return at > 20 && at <= 29 ? at : -1;
+}
+
+/** Minutes of `Z`, `+05:30` or `-05:00`, which must end the text; null when it is something else. */
+function offsetOf(text: string, from: number): number | null {
+  const sign = text[from];
+  if (sign === 'Z') return text.length === from + 1 ? 0 : null;
+  if ((sign !== '+' && sign !== '-') || text[from + 3] !== ':' || text.length !== from + 6)
+    return null;
+  const [hours, minutes] = [digits(text, from + 1, 2), digits(text, from + 4, 2)];
+  if (hours < 0 || hours > 23 || minutes < 0 || minutes > 59) return null;
+  const offset = hours * 60 + minutes;
+  return sign === '-' && offset !== 0 ? -offset : offset;
 }
 
 function isLeap(year: number): boolean {
