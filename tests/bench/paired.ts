@@ -6,6 +6,12 @@ export interface Way {
   run(): Promise<void> | void;
 }
 
+/** A row that has no figures here, and why. */
+export interface Skipped {
+  readonly name: string;
+  readonly skipped: string;
+}
+
 export interface Row {
   readonly name: string;
   /** Ours first in every sentence: what is compared with what. */

@@ -233,18 +233,21 @@ function stepsOnly(state: JobState, bounds: Bounds, only: (step: PlanStep) => bo
 /**
  * Every command that is accepted in this state, each with what it does.
  * @param only asks for acts on these steps and for nothing else
+ * @param names asks for these commands alone: the others are not even weighed
  */
 export function enabledCommands(
   state: JobState,
   bounds: Bounds,
   now: Pick<Stamp, 'at' | 'mono' | 'boot'>,
   only?: (step: PlanStep) => boolean,
+  names?: ReadonlySet<Command['command']>,
 ): Enabled[] {
   if (isEnded(state)) return [];
   const enabled: Enabled[] = [];
   const timed = asOf(state, { ...now, by: '' });
   const orders = only ? stepsOnly(timed, bounds, only) : candidates(timed, bounds);
   for (const order of orders) {
+    if (names?.has(order.command) === false) continue;
     const command = { ...now, ...order } as Command;
     const weighed = weigh(state, command);
     if (weighed.blocks.length === 0) enabled.push({ command, weighed });

@@ -109,10 +109,17 @@ function dangers(state: JobState): Move[] {
   return moves;
 }
 
-/** Every move out of a state, in an order that depends on the state alone. */
-export function movesFrom(state: JobState, bounds: Bounds): Move[] {
+/**
+ * Every move out of a state, in an order that depends on the state alone.
+ * @param names leaves out what no command of these names does
+ */
+export function movesFrom(
+  state: JobState,
+  bounds: Bounds,
+  names?: ReadonlySet<Command['command']>,
+): Move[] {
   const moves: Move[] = [];
-  for (const { command, weighed } of enabledCommands(state, bounds, ZERO)) {
+  for (const { command, weighed } of enabledCommands(state, bounds, ZERO, undefined, names)) {
     if (!isTwin(state, command)) moves.push({ command, events: weighed.events });
   }
   moves.push(...waited(state, bounds), ...dangers(state));

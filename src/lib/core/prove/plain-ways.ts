@@ -106,7 +106,7 @@ class Walk {
   }
 
   private plainMoves(state: JobState): Move[] {
-    return movesFrom(state, this.bounds).filter(isPlain);
+    return movesFrom(state, this.bounds, PLAIN).filter(isPlain);
   }
 
   private pathTo(id: number): Move[] {

@@ -37,6 +37,7 @@ export class CompactJob extends RowExits {
   private readonly scratch: Int32Array;
   private readonly hasWait: boolean;
   private emit: (move: number) => void = () => undefined;
+  private wanted: (move: number) => boolean = () => true;
 
   constructor(plan: Plan, bounds: Bounds) {
     super(layoutOf(plan, bounds));
@@ -52,8 +53,16 @@ export class CompactJob extends RowExits {
     return this.plan.sources[step.source]?.waitMs ?? 0;
   }
 
-  /** Calls `emit` for every move out of `from`, with `row` holding where it leads. */
-  movesFrom(from: Int32Array, emit: (move: number) => void): void {
+  /**
+   * Calls `emit` for every move out of `from`, with `row` holding where it leads.
+   * @param wanted leaves out moves by the kind in their label, whatever else is in it
+   */
+  movesFrom(
+    from: Int32Array,
+    emit: (move: number) => void,
+    wanted: (move: number) => boolean = () => true,
+  ): void {
+    this.wanted = wanted;
     this.base.set(from);
     this.row = this.base;
     this.emit = emit;
@@ -68,7 +77,7 @@ export class CompactJob extends RowExits {
       this.peopleMoves(by, status);
       this.exitMoves(by, status);
     }
-    this.lapseMoves();
+    if (wanted(label('lapse', 0, 0, 0))) this.lapseMoves();
     if (status !== 1) return;
     if (this.hasWait) this.waitMoves();
     this.dangerMoves();
@@ -76,6 +85,7 @@ export class CompactJob extends RowExits {
 
   /** Each effect is one event; facts that have served are let go after each. */
   private go(move: number, ...effects: (() => void)[]): void {
+    if (!this.wanted(move)) return;
     this.scratch.set(this.base);
     this.row = this.scratch;
     for (const effect of effects) {
