@@ -79,8 +79,7 @@ export async function isolate(hand: JobHand): Promise<void> {
   await statement(hand, 'breaker-off', /open, and I see it/u);
   await state(hand, 'dark');
   await hand.at(step('breaker-lock').say);
-  hand.actions++;
-  await hand.page.getByLabel('Number on the lock').fill('4');
+  await hand.fill('Number on the lock', '4');
   await hand.hold(/Lock 4 hangs on/u);
   await statement(hand, 'gloves', /On me and looked over/u);
   await hand.at(step('cool').say);
@@ -112,10 +111,8 @@ async function open(hand: JobHand): Promise<void> {
 async function takeOff(hand: JobHand): Promise<void> {
   await hand.at(step('wires').say);
   await hand.photo('Photograph the wiring', await pictureFrom(hand.page, 'WIRING'));
-  const photo = hand.page.getByRole('img', { name: /The wiring/u });
   for (const [index, terminal] of CONNECTORS.entries()) {
-    hand.actions++;
-    await photo.click({ position: { x: 40 + index * 45, y: 60 + (index % 3) * 50 } });
+    await hand.pin(index);
     if (terminal === 'NC') await hand.tap('blue');
     await hand.tap(terminal);
     await hand.page.getByText(`${index + 1} connector`).waitFor();

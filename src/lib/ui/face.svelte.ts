@@ -1,17 +1,24 @@
-/** How this device shows itself to the one who holds it: light and language. Kept on the device only. */
+/** How this device shows itself to the one who holds it: light, gloves and language. Kept on the device only. */
 import { getLocale, locales, overwriteGetLocale, type Locale } from './paraglide/runtime.js';
 
-export const LIGHTS = ['auto', 'day', 'night'] as const;
+export const LIGHTS = ['auto', 'day', 'night', 'sun', 'cupboard'] as const;
 export type Light = (typeof LIGHTS)[number];
+/** Large targets while the record says that gloves are on, always, or never. */
+export const GLOVES = ['worn', 'always', 'never'] as const;
+export type Gloves = (typeof GLOVES)[number];
 export type Language = Locale;
 export const LANGUAGES: readonly Language[] = locales;
 
 const LIGHT_KEY = 'stillwire.light';
+const GLOVES_KEY = 'stillwire.gloves';
 const LANGUAGE_KEY = 'stillwire.language';
 
 class Face {
   #light = $state<Light>('auto');
+  #gloves = $state<Gloves>('worn');
   #language = $state<Language>('en');
+  /** Whether the open job says that its holder wears gloves; set by the page of the job. */
+  worn = $state(false);
 
   get light(): Light {
     return this.#light;
@@ -20,6 +27,20 @@ class Face {
   set light(light: Light) {
     this.#light = light;
     keep(LIGHT_KEY, light);
+  }
+
+  get gloves(): Gloves {
+    return this.#gloves;
+  }
+
+  set gloves(gloves: Gloves) {
+    this.#gloves = gloves;
+    keep(GLOVES_KEY, gloves);
+  }
+
+  /** Whether targets are for a gloved finger now. */
+  get gloved(): boolean {
+    return this.#gloves === 'always' || (this.#gloves === 'worn' && this.worn);
   }
 
   get language(): Language {
@@ -35,6 +56,8 @@ class Face {
   start(): void {
     const light = kept(LIGHT_KEY);
     this.#light = LIGHTS.find((one) => one === light) ?? 'auto';
+    const gloves = kept(GLOVES_KEY);
+    this.#gloves = GLOVES.find((one) => one === gloves) ?? 'worn';
     const wanted = [kept(LANGUAGE_KEY), ...navigator.languages].map((tag) => tag?.slice(0, 2));
     this.#language = wanted.flatMap((tag) => LANGUAGES.filter((one) => one === tag))[0] ?? 'en';
     // A message asks here each time it is drawn, so a change of language redraws the page as it stands.
@@ -46,6 +69,7 @@ class Face {
     document.documentElement.lang = getLocale();
     if (this.#light === 'auto') delete document.documentElement.dataset['light'];
     else document.documentElement.dataset['light'] = this.#light;
+    document.documentElement.toggleAttribute('data-gloves', this.gloved);
   }
 }
 
