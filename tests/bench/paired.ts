@@ -23,15 +23,29 @@ export interface Row {
   readonly ways: Readonly<Record<string, { readonly perSecond: number; readonly spread: number }>>;
   readonly ratios: readonly {
     readonly to: string;
+    /** Median over the rounds, each a pair taken one after the other. */
     readonly ratio: number;
+    /** Half of what lies between the quartiles, as a share of it. */
+    readonly spread: number;
     readonly goal: string;
     readonly met: boolean;
   }[];
-  /** Resident memory of this process after the row, MB. */
+  /** The most memory that the process of the bench held until here, MB. */
   readonly megabytes: number;
 }
 
-const median = (sorted: readonly number[]): number => sorted[Math.floor(sorted.length / 2)] ?? 0;
+const sortedUp = (all: readonly number[]): number[] => [...all].sort((a, b) => a - b);
+
+function medianOf(all: readonly number[]): number {
+  return sortedUp(all)[Math.floor(all.length / 2)] ?? 0;
+}
+
+/** Half of what lies between the quartiles, as a share of the median. */
+function spreadOf(all: readonly number[]): number {
+  const sorted = sortedUp(all);
+  const quarter = (share: number): number => sorted[Math.floor(sorted.length * share)] ?? 0;
+  return Number(((quarter(0.75) - quarter(0.25)) / 2 / medianOf(all)).toFixed(3));
+}
 
 /** Seconds of each way, by name, `rounds` of them after one to warm up. */
 export async function timed(ways: readonly Way[], rounds: number): Promise<Map<string, number[]>> {
@@ -59,28 +73,37 @@ export function rowOf(
     readonly most?: number;
   }[],
 ): Row {
-  const sorted = new Map([...seconds].map(([name, all]) => [name, [...all].sort((a, b) => a - b)]));
-  const of = (name: string): number => median(sorted.get(name) ?? []);
   const ways = Object.fromEntries(
-    [...sorted].map(([name, all]) => {
-      const low = all[Math.floor(all.length / 4)] ?? 0;
-      const high = all[Math.floor((all.length * 3) / 4)] ?? 0;
-      return [
-        name,
-        {
-          perSecond: Math.round(given.units / median(all)),
-          spread: Number(((high - low) / 2 / median(all)).toFixed(3)),
-        },
-      ];
-    }),
+    [...seconds].map(([name, all]) => [
+      name,
+      { perSecond: Math.round(given.units / medianOf(all)), spread: spreadOf(all) },
+    ]),
   );
   const ratios = goals.map(({ ours, to, least, most }) => {
-    const times = least === undefined ? of(ours) / of(to) : of(to) / of(ours);
+    const others = seconds.get(to) ?? [];
+    // Taken in pairs: what slows the machine for a while slows both of a pair.
+    const each = (seconds.get(ours) ?? []).map((one, round) =>
+      least === undefined ? one / (others[round] ?? 0) : (others[round] ?? 0) / one,
+    );
+    const times = medianOf(each);
     const met = least === undefined ? times <= (most ?? 0) : times >= least;
     const goal =
       least === undefined ? `at most ${most} of its time` : `at least ${least} times as fast`;
-    return { to, ratio: Number(times.toPrecision(3)), goal, met };
+    return { to, ratio: Number(times.toPrecision(3)), spread: spreadOf(each), goal, met };
   });
-  const megabytes = Math.round(process.memoryUsage().rss / 1e6);
+  const megabytes = Math.round(process.resourceUsage().maxRSS / 1000);
   return { ...given, ways, ratios, megabytes };
+}
+
+/** The row with a limit in milliseconds beside it, held by the median. */
+export function withLimit(row: Row, what: string, seconds: readonly number[], mostMs: number): Row {
+  const ms = medianOf(seconds) * 1000;
+  const limit = {
+    to: `${mostMs} ms (${what}: ${ms.toFixed(ms < 10 ? 1 : 0)} ms)`,
+    ratio: Number((ms / mostMs).toPrecision(3)),
+    spread: spreadOf(seconds),
+    goal: `at most ${mostMs} ms`,
+    met: ms <= mostMs,
+  };
+  return { ...row, ratios: [...row.ratios, limit] };
 }

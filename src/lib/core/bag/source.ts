@@ -11,7 +11,7 @@ export function sourceOf(bytes: Uint8Array): ByteSource {
 }
 
 /** Bytes read at a time: enough to hash at full speed, little enough to hold many times over. */
-const STRIDE = 512 * 1024;
+const STRIDE = 64 * 1024;
 
 export async function* readRange(
   source: ByteSource,
