@@ -253,6 +253,7 @@ try {
         entries: count,
         gigabytes: Number((statSync(file).size / 1e9).toFixed(2)),
         secondsToFill: filled,
+        megabytes: Math.round(process.resourceUsage().maxRSS / 1000),
         questions: told,
       },
       null,

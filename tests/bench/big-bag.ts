@@ -74,7 +74,7 @@ function digest(file: string): void {
   const hashes = [createHash('sha256'), createHash('sha512')];
   const bytes = new Uint8Array(512 * 1024);
   let sum = 0;
-  for (let read = 1; read > 0; ) {
+  for (let read = 1; read > 0;) {
     read = readSync(handle, bytes);
     const piece = bytes.subarray(0, read);
     for (const hash of hashes) hash.update(piece);

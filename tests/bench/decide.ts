@@ -15,7 +15,7 @@ import { rowOf, timed } from './paired.ts';
 import type { Row } from './paired.ts';
 
 /** Jobs a run. */
-const JOBS = 40;
+const JOBS = 150;
 const plan = planOf(lampChecklist.checklist);
 const empty = initialState(plan, 'c4'.repeat(32));
 const commands = wholeJob.map((order, at) => {
@@ -131,6 +131,7 @@ export async function bench(rounds: number): Promise<Row[]> {
       },
     ],
     rounds,
+    'processor',
   );
   const says = 'commands of a whole job decided and folded, one of them refused';
   const units = JOBS * commands.length;

@@ -179,6 +179,7 @@ export async function bench(
       { name: 'xstate', run: () => void machineStates(scale.small) },
     ],
     rounds,
+    'processor',
   );
   const says = `${units} states of ${scale.small} looks in any order, by the engine with the monitors beside it`;
   const first = rowOf({ name: 'explore plain', says, units, unit: 'states' }, seconds, [

@@ -1,43 +1,31 @@
 /** A job's lines read and folded to its state, beside parsing the same lines as JSON and nothing else. */
+import { randomBytes } from 'node:crypto';
 import { eventOf } from '#lib/core/bag/bodies.ts';
-import type { Command } from '#lib/core/job/commands.ts';
-import { decide } from '#lib/core/job/decide.ts';
 import type { JobEvent } from '#lib/core/job/events.ts';
 import { evolve } from '#lib/core/job/evolve.ts';
-import { planOf } from '#lib/core/job/plan.ts';
-import { initialState } from '#lib/core/job/state.ts';
-import { lampChecklist, wholeJob } from '../support/a-bag.ts';
-
+import type { Entry } from '#lib/core/record/entry.ts';
+import { entryFields, maraKey } from '../support/a-record.ts';
+import { emptyJob, longJob } from './long-job.ts';
 import { rowOf, timed } from './paired.ts';
 import type { Row } from './paired.ts';
 
-const plan = planOf(lampChecklist.checklist);
-
-/** Lines of a job in which one step is stated and corrected again and again. */
-function linesOf(count: number): string[] {
-  let state = initialState(plan, 'c4'.repeat(32));
-  const lines: string[] = [];
-  const give = (order: object, at: number): void => {
-    const stamp = { at: new Date(1_764_000_000_000 + at * 1000).toISOString(), mono: at * 1000 };
-    const command = { boot: 'b', by: 'mara', ...stamp, ...order } as Command;
-    for (const event of decide(state, command).events) {
-      state = evolve(state, event);
-      lines.push(JSON.stringify({ entry: event }));
-    }
-  };
-  give(wholeJob[0] ?? {}, 0);
-  for (let at = 1; lines.length < count; at += 1)
-    give(
-      at % 2 === 1
-        ? { command: 'do', step: 'count', result: { sources: 1 } }
-        : { command: 'correct', step: 'count', why: 'counted again' },
+/** Lines of the size and form of a record; links and signatures are random, since nothing here reads them. */
+function linesOf(events: readonly JobEvent[]): string[] {
+  return events.map(({ type, body, at, mono, boot, by }, seq) => {
+    const fields = entryFields(type, JSON.parse(JSON.stringify(body)) as Entry['body'], {
       at,
-    );
-  return lines.slice(0, count);
+      mono,
+      boot,
+      by,
+    });
+    const prev = randomBytes(32).toString('hex');
+    const entry = { ...fields, key: maraKey.key, prev, seq, v: 1 };
+    return JSON.stringify({ entry, sig: randomBytes(64).toString('base64url') });
+  });
 }
 
 function folded(lines: readonly string[]) {
-  let state = initialState(plan, 'c4'.repeat(32));
+  let state = emptyJob();
   for (const line of lines) {
     const { entry } = JSON.parse(line) as { entry: JobEvent };
     state = evolve(state, entry);
@@ -45,21 +33,23 @@ function folded(lines: readonly string[]) {
   return state;
 }
 
-export async function bench(rounds: number): Promise<Row[]> {
+export async function bench(rounds: number, counts = [2000, 100_000]): Promise<Row[]> {
   const rows: Row[] = [];
-  for (const count of [2000, 100_000]) {
-    const lines = linesOf(count);
-    const [first] = lines;
-    if (lines.length !== count || first === undefined) throw new Error('The job is too short.');
-    const { entry } = JSON.parse(first) as { entry: Parameters<typeof eventOf>[0] };
-    if (!eventOf(entry).ok) throw new Error('The first line is no event.');
-    if (folded(lines).status !== 'atWork') throw new Error('The fold came to something else.');
+  for (const count of counts) {
+    const lines = linesOf(longJob(count));
+    for (const line of [...lines.slice(0, 20), ...lines.slice(-20)]) {
+      const { entry } = JSON.parse(line) as { entry: Entry };
+      const event = eventOf(entry);
+      if (!event.ok) throw new Error(`A line holds no event. ${event.flaw.says}`);
+    }
+    if (folded(lines).status !== 'handedBack') throw new Error('The fold came to something else.');
     const seconds = await timed(
       [
         { name: 'fold', run: () => void folded(lines) },
         { name: 'parse', run: () => lines.forEach((line) => void JSON.parse(line)) },
       ],
       rounds,
+      'processor',
     );
     const says = `a job of ${count} entries parsed and folded to its state`;
     rows.push(

@@ -188,7 +188,15 @@ const postgres = kinds.includes('postgres') ? await startPostgres() : null;
 try {
   const results: Record<string, unknown> = {};
   for (const kind of kinds) results[kind] = await measure(kind, postgres?.address ?? '');
-  const told = { goal: 0.8, ...results, cores: availableParallelism(), batch: BATCH, senders };
+  const megabytes = Math.round(process.resourceUsage().maxRSS / 1000);
+  const told = {
+    goal: 0.8,
+    ...results,
+    cores: availableParallelism(),
+    batch: BATCH,
+    senders,
+    megabytes,
+  };
   process.stdout.write(`${JSON.stringify(told, null, 2)}\n`);
 } finally {
   await postgres?.stop();

@@ -1,55 +1,62 @@
 /**
  * `npm run bench` (all) or `npm run bench -- seal fold`: each beside a peer or a limit in the same run.
- * Prints a table, and JSON with `--json`. A row checks what it comes to before it is timed.
+ * Prints what was found, JSON with `--json`, the table of the README with `--table`; `--rounds` says how often
+ * each pair is taken. A row checks what it comes to before it is timed. Several benches run one after the other,
+ * each in a process of its own, so that none has the memory of another.
  */
 import { spawnSync } from 'node:child_process';
-import { existsSync } from 'node:fs';
 import { cpus } from 'node:os';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
-import type { Row } from './paired.ts';
+import { inWords, tableOf } from './table.ts';
+import type { Row, Skipped } from './paired.ts';
 
 interface Named {
   readonly takes: string;
-  run(rounds: number): Promise<readonly object[]>;
+  run(rounds: number): Promise<readonly (Row | Skipped)[]>;
 }
 
-const inProcess = (file: string, takes: string): Named => ({
-  takes,
-  run: async (rounds) => {
-    const made = (await import(new URL(file, import.meta.url).href)) as {
-      bench(rounds: number): Promise<Row[]>;
-    };
-    return made.bench(rounds);
-  },
-});
-
-/** A script of its own that prints JSON. */
-const script = (file: string, takes: string, ...args: readonly string[]): Named => ({
-  takes,
-  run: () => {
-    const path = fileURLToPath(new URL(file, import.meta.url));
-    if (!existsSync(path)) throw new Error(`${file} is not there.`);
-    const { stdout, status, stderr } = spawnSync(process.execPath, ['--expose-gc', path, ...args], {
-      maxBuffer: 1e9,
-    });
-    if (status !== 0) throw new Error(stderr.toString());
-    return Promise.resolve([JSON.parse(stdout.toString()) as object]);
-  },
-});
-
 const BENCHES: Readonly<Record<string, Named>> = {
-  decide: inProcess('decide.ts', 'some seconds'),
-  seal: inProcess('seal.ts', 'some seconds'),
-  fold: inProcess('fold.ts', 'some seconds'),
-  ingest: script('ingest.ts', 'about a minute'),
-  audit: script('audit.ts', 'some minutes'),
+  decide: {
+    takes: 'some seconds',
+    run: async (rounds) => (await import('./decide.ts')).bench(rounds),
+  },
+  explore: {
+    takes: 'about two minutes',
+    run: async (rounds) => (await import('./explore.ts')).bench(rounds),
+  },
+  seal: { takes: 'some seconds', run: async (rounds) => (await import('./seal.ts')).bench(rounds) },
+  verify: {
+    takes: 'some minutes, and a thousand megabytes of disk',
+    run: async (rounds) => (await import('./verify.ts')).bench(rounds),
+  },
+  fold: {
+    takes: 'half a minute',
+    run: async (rounds) => (await import('./fold.ts')).bench(rounds),
+  },
+  store: {
+    takes: 'about a minute, in a browser',
+    run: async (rounds) => (await import('./store.ts')).bench(rounds),
+  },
+  ingest: {
+    takes: 'some minutes',
+    run: async () => (await import('./scripts.ts')).ingestRows(),
+  },
+  audit: {
+    takes: 'some minutes, and seven thousand megabytes of disk',
+    run: async () => (await import('./scripts.ts')).auditRows(),
+  },
+  load: {
+    takes: 'some minutes, in a browser',
+    run: async (rounds) => (await import('./load.ts')).bench(rounds),
+  },
 };
 
 const { values, positionals } = parseArgs({
   allowPositionals: true,
   options: {
     json: { type: 'boolean', default: false },
+    table: { type: 'boolean', default: false },
     rounds: { type: 'string', default: '9' },
   },
 });
@@ -61,27 +68,34 @@ if (unknown.length > 0) {
   process.exit(2);
 }
 
-const said: Record<string, readonly object[]> = {};
+interface Said {
+  readonly benches: Readonly<Record<string, readonly (Row | Skipped)[]>>;
+}
+
+/** The rows of one bench, from a process of its own. */
+function apart(name: string): readonly (Row | Skipped)[] {
+  const args = ['--expose-gc', fileURLToPath(import.meta.url), name, '--json'];
+  const { stdout, status } = spawnSync(process.execPath, [...args, '--rounds', values.rounds], {
+    maxBuffer: 1e9,
+    stdio: ['ignore', 'pipe', 'inherit'],
+  });
+  if (status !== 0) throw new Error(`The bench ${name} came to no end.`);
+  return (JSON.parse(stdout.toString()) as Said).benches[name] ?? [];
+}
+
+const benches: Record<string, readonly (Row | Skipped)[]> = {};
 for (const name of chosen) {
   const bench = BENCHES[name];
   if (bench === undefined) continue;
-  process.stderr.write(`${name} (${bench.takes}) …\n`);
-  said[name] = await bench.run(Number(values.rounds));
-  if (!values.json) for (const row of said[name]) process.stdout.write(`${tell(name, row)}\n`);
+  if (chosen.length === 1) {
+    process.stderr.write(`${name} (${bench.takes}) …\n`);
+    benches[name] = await bench.run(Number(values.rounds));
+  } else benches[name] = apart(name);
+  if (values.json || values.table) continue;
+  for (const row of benches[name] ?? []) process.stdout.write(`${inWords(row)}\n`);
 }
-const machine = { processor: cpus()[0]?.model ?? '', cores: cpus().length, node: process.version };
-if (values.json) process.stdout.write(`${JSON.stringify({ machine, benches: said }, null, 2)}\n`);
-else process.stdout.write(`${machine.cores} × ${machine.processor}, Node ${machine.node}\n`);
-
-function tell(name: string, row: object): string {
-  if (!('ratios' in row)) return `${name}: ${JSON.stringify(row)}`;
-  const { name: title, ratios, ways, unit, megabytes, says } = row as Row;
-  const lines = ratios.map(
-    ({ to, ratio, goal, met }) => `  ${ratio} × ${to} (${goal}: ${met ? 'met' : 'missed'})`,
-  );
-  const rates = Object.entries(ways).map(
-    ([way, { perSecond, spread }]) =>
-      `${way} ${perSecond} ${unit}/s ± ${Math.round(spread * 100)} %`,
-  );
-  return [`${title}: ${says}`, ...lines, `  ${rates.join(', ')}; ${megabytes} MB`].join('\n');
-}
+const machine = `${cpus().length} × ${cpus()[0]?.model ?? ''}, Node ${process.version}`;
+if (values.json) process.stdout.write(`${JSON.stringify({ machine, benches }, null, 2)}\n`);
+else if (values.table)
+  process.stdout.write(`${tableOf(Object.values(benches).flat())}\n${machine}\n`);
+else process.stdout.write(`${machine}\n`);

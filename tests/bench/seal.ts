@@ -56,6 +56,7 @@ export async function bench(rounds: number): Promise<Row[]> {
         },
       ],
       rounds,
+      'processor',
     );
     const says =
       'an entry of about 500 bytes made canonical, chained, hashed and signed, one by one';

@@ -109,7 +109,12 @@ export async function bench(
       await page.close();
     }
     const store = rowOf(
-      { name: 'store', says: 'a tap decided, sealed and stored in the browser', units: 1, unit: 'taps' },
+      {
+        name: 'store',
+        says: 'a tap decided, sealed and stored in the browser',
+        units: 1,
+        unit: 'taps',
+      },
       new Map([
         ['tap', told.seconds.tap],
         ['bare strict put', told.seconds.put],

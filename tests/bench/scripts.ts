@@ -1,0 +1,107 @@
+/** The benches that are scripts of their own and print JSON, as rows like the others. */
+import { spawnSync } from 'node:child_process';
+import { fileURLToPath } from 'node:url';
+import type { Row } from './paired.ts';
+
+function printed(file: string, ...args: readonly string[]): unknown {
+  const path = fileURLToPath(new URL(file, import.meta.url));
+  const { stdout, status, stderr } = spawnSync(process.execPath, ['--expose-gc', path, ...args], {
+    maxBuffer: 1e9,
+  });
+  if (status !== 0) throw new Error(stderr.toString());
+  return JSON.parse(stdout.toString());
+}
+
+interface IngestTold {
+  readonly ratio: number;
+  readonly ratios: readonly number[];
+  readonly entriesPerSecond: number;
+  readonly signaturesPerSecond: number;
+  readonly microsecondsOfProcessor: { readonly signatures: number; readonly ingest: number };
+}
+
+const LEAST_SHARE = 0.8;
+
+export function ingestRows(): Promise<Row[]> {
+  const told = printed('ingest.ts', '--rounds', '5') as Readonly<
+    Record<'sqlite' | 'postgres', IngestTold> & { goal: number; megabytes: number }
+  >;
+  const rows = (['sqlite', 'postgres'] as const).map((kind): Row => {
+    const { ratio, ratios, entriesPerSecond, signaturesPerSecond } = told[kind];
+    const spread = ((ratios.at(-2) ?? 0) - (ratios[1] ?? 0)) / 2 / ratio;
+    const share = {
+      to: 'signature checks alone',
+      ratio,
+      spread: Number(spread.toFixed(3)),
+      goal: `at least ${LEAST_SHARE} of their rate`,
+      met: ratio >= LEAST_SHARE,
+    };
+    const ways = {
+      ingest: { perSecond: entriesPerSecond, spread: share.spread },
+      signatures: { perSecond: signaturesPerSecond, spread: share.spread },
+    };
+    const says = 'entries checked, stored, read back and signed for';
+    const name = `ingest ${kind}`;
+    return {
+      name,
+      says,
+      units: 20_000,
+      unit: 'entries',
+      ways,
+      ratios: [share],
+      megabytes: told.megabytes,
+    };
+  });
+  return Promise.resolve(rows);
+}
+
+interface AuditTold {
+  readonly slowest: number;
+  readonly goalMs: number;
+  readonly holds: boolean;
+  readonly jobs: number;
+  readonly entries: number;
+  readonly megabytes: number;
+  readonly questions: readonly {
+    readonly name: string;
+    readonly ms: number;
+    readonly msAtOneTenth?: number;
+  }[];
+}
+
+export function auditRows(): Promise<Row[]> {
+  const told = printed('audit.ts') as AuditTold;
+  const { slowest, goalMs, jobs, entries, questions } = told;
+  const grown = questions
+    .filter(({ msAtOneTenth = 0 }) => msAtOneTenth >= 1)
+    .map(({ ms, msAtOneTenth = 0 }) => ms / msAtOneTenth);
+  const growth = Number(Math.max(0, ...grown).toFixed(2));
+  return Promise.resolve([
+    {
+      name: 'audit',
+      says: `${questions.length} questions of the office over ${jobs} jobs and ${entries} entries; the slowest: ${questions[0]?.name}`,
+      units: questions.length,
+      unit: 'questions',
+      ways: Object.fromEntries(
+        questions.map(({ name, ms }) => [name, { perSecond: Math.round(1000 / ms), spread: 0 }]),
+      ),
+      ratios: [
+        {
+          to: `${goalMs} ms (the slowest question: ${slowest} ms)`,
+          ratio: Number((slowest / goalMs).toPrecision(3)),
+          spread: 0,
+          goal: `at most ${goalMs} ms`,
+          met: told.holds,
+        },
+        {
+          to: 'the time at a tenth of the entries, where that is 1 ms or more',
+          ratio: growth,
+          spread: 0,
+          goal: 'at most 10 times',
+          met: growth <= 10,
+        },
+      ],
+      megabytes: told.megabytes,
+    },
+  ]);
+}

@@ -1,0 +1,30 @@
+/** Rows of the benches for people: in words, and as the table of the README. */
+import type { Row, Skipped } from './paired.ts';
+
+const percent = (share: number): string => `${Math.round(share * 100)} %`;
+
+export function inWords(row: Row | Skipped): string {
+  if ('skipped' in row) return `${row.name}: skipped, ${row.skipped}`;
+  const ratios = row.ratios.map(
+    ({ to, ratio, spread, goal, met }) =>
+      `  ${ratio} × ${to}, ± ${percent(spread)} (${goal}: ${met ? 'met' : 'missed'})`,
+  );
+  const rates = Object.entries(row.ways).map(
+    ([way, { perSecond, spread }]) => `${way} ${perSecond} ${row.unit}/s ± ${percent(spread)}`,
+  );
+  const last = [...rates, `${row.megabytes} MB`].join(', ');
+  return [`${row.name}: ${row.says}`, ...ratios, `  ${last}`].join('\n');
+}
+
+/** The ratio first, then what it is of, the goal, whether it is met, and the memory of the whole row. */
+export function tableOf(rows: readonly (Row | Skipped)[]): string {
+  const lines = rows.flatMap((row): string[] => {
+    if ('skipped' in row) return [`| \`${row.name}\` | not run: ${row.skipped} | | | |`];
+    return row.ratios.map(({ to, ratio, spread, goal, met }) => {
+      const around = spread === 0 ? '' : ` ± ${percent(spread)}`;
+      return `| \`${row.name}\` | ${ratio}${around} | ${to} | ${goal}: ${met ? 'met' : '**missed**'} | ${row.megabytes} MB |`;
+    });
+  });
+  const head = ['| bench | times | beside | goal | memory |', '| --- | --- | --- | --- | --- |'];
+  return [...head, ...lines].join('\n');
+}
