@@ -11,6 +11,7 @@ import type { JobDiagnosis } from '#lib/core/measure/findings.ts';
 import type { Scale } from '#lib/core/measure/scale.ts';
 import type { Beep, Found } from '#lib/core/measure/terminal-finder.ts';
 import type { ReadingVerdict } from '#lib/core/measure/verdict.ts';
+import type { Away } from './job/coming-back.ts';
 import type { LimitOrigin } from '#lib/core/checklist/model.ts';
 
 /** A photo just taken, before any entry names it. */
@@ -83,6 +84,11 @@ export interface Desk {
   readonly remembered: Remembered;
   /** The record so far, in order. */
   readonly entries: readonly Entry[];
+  /** Left alone for a while, and nobody has said yet what happened meanwhile. */
+  readonly away: Away | undefined;
+  leftAlone(away: Away | undefined): void;
+  /** Says something in the record, in its language, with the next entry that is stored. */
+  note(what: string): void;
   nameOf(person: string): string;
   /** A label of the job's own checklist as the reader's words have it. */
   inWords(label: string): string;

@@ -9,6 +9,7 @@ import { preparePhoto } from '#lib/device/photos.ts';
 import type { JobSession } from '#lib/device/session.svelte.ts';
 import { BLURRED_BELOW } from '#lib/device/sharpness.ts';
 import type { Answer, Desk, Entry, Judge, NewPhoto, Remembered, Submitted } from '#lib/ui/desk.ts';
+import { awaySince, type Away } from '#lib/ui/job/coming-back.ts';
 import { inLanguage } from '../../checklists.ts';
 import { labelsOf, spoken } from './spoken.ts';
 import { keepCheck, Kept } from '../kept.ts';
@@ -26,6 +27,7 @@ export class JobDesk implements Desk {
   readonly #view: JobView;
   readonly #diagnosis: JobDiagnosis | null;
   #shown: string | undefined = $state();
+  #away: Away | undefined = $state.raw();
   readonly remembered: Remembered = new Kept();
   readonly judge: Judge;
 
@@ -39,6 +41,10 @@ export class JobDesk implements Desk {
     this.#entries = $derived(
       session.entries.map(({ sealed, event }) => ({ seq: sealed.entry.seq, event })),
     );
+    const last = session.entries.at(-1)?.event;
+    const { at, boot } = session.now;
+    if (last !== undefined && session.view.status === 'atWork')
+      this.#away = awaySince(last.at, Date.parse(at), last.boot !== boot);
     this.judge = judgeWith((id) => session.view.instruments.find((card) => card.id === id));
   }
 
@@ -64,6 +70,16 @@ export class JobDesk implements Desk {
   get shown(): string | undefined {
     return this.#shown;
   }
+
+  get away(): Away | undefined {
+    return this.#away;
+  }
+
+  leftAlone = (away: Away | undefined): void => {
+    this.#away = away;
+  };
+
+  note = (what: string): void => this.session.note(what);
 
   nameOf = (person: string): string => this.session.disclosedAs(`name.${person}`) ?? person;
 
