@@ -1,5 +1,6 @@
 // A prepared job, sealed here with a key of its own and laid into the store of the app in a browser: what
 // thirty steps by hand would leave there.
+import { expect } from '@playwright/test';
 import type { Page } from '@playwright/test';
 import { canonicalBytes, hex } from '#lib/core/record/index.ts';
 import { purePrimitives } from '#lib/core/record/pure-primitives.ts';
@@ -13,7 +14,7 @@ const hand = keyOfSeed(seed);
 const rules = hex(purePrimitives.sha256(canonicalBytes(RULE_SET)));
 
 /**
- * Lays the job into the store of a page that has opened it before (`/jobs` does).
+ * Lays the job into the store of a page that opens it by itself (`/jobs` does), once that is done.
  * @param job an id of its own, a UUID
  */
 export async function plant(page: Page, prepared: Prepared, job: string): Promise<void> {
@@ -37,6 +38,12 @@ export async function plant(page: Page, prepared: Prepared, job: string): Promis
     lastBy: last.by,
     status: state.status,
   };
+  const made = () =>
+    page.evaluate(async () => {
+      const kept = await indexedDB.databases();
+      return kept.some(({ name, version }) => name === 'stillwire' && version === 1);
+    });
+  await expect.poll(made).toBe(true);
   await page.evaluate(layInto, {
     row,
     disclosures,
