@@ -81,8 +81,13 @@ export const rooms = [
     why: 'the platform behind the primitives of the record, and nothing that decides',
   },
   {
+    path: 'src/lib/paper',
+    knows: [core],
+    why: 'the drawing of a front page on paper knows what the page says, and nothing of where it is kept',
+  },
+  {
     path: 'src/lib/device',
-    knows: [core, 'src/lib/crypto'],
+    knows: [core, 'src/lib/crypto', 'src/lib/paper'],
     why: "the technician's side knows the core; it must work with no server at all",
   },
   {
@@ -98,7 +103,7 @@ export const rooms = [
   },
   {
     path: 'src/cli',
-    knows: [core, 'src/lib/crypto', 'src/lib/server', 'src/setup'],
+    knows: [core, 'src/lib/crypto', 'src/lib/paper', 'src/lib/server', 'src/setup'],
     why: 'the command line runs the same core, without a browser',
   },
   {

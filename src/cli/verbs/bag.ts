@@ -16,6 +16,7 @@ import { writeBag } from '../../lib/core/bag/write-bag.ts';
 import { nodePrimitives, throwAwayKey } from '../../lib/crypto/node.ts';
 import { readArguments } from '../arguments.ts';
 import { fileOnDisk } from '../file-on-disk.ts';
+import { pdfOfFront } from '../paper.ts';
 import { programVersion, wallTime } from '../this-program.ts';
 import { holds, Unusable, type Io, type Verb } from '../verb.ts';
 
@@ -106,6 +107,7 @@ export default {
         withhold: (values.withhold ?? []).flatMap((field) => field.split(',')),
         photos: (values['withhold-photo'] ?? []).map((sha256) => ({ sha256 })),
         language: languageOf(values.language),
+        pdf: pdfOfFront,
       },
       nodePrimitives,
     );

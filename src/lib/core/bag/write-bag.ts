@@ -10,7 +10,7 @@ import { signNote } from '../record/notes.ts';
 import { flawed, good } from '../record/outcome.ts';
 import type { Outcome } from '../record/outcome.ts';
 import type { Primitives, Signer } from '../record/primitives.ts';
-import { fileOf } from './bag-file.ts';
+import { bytesOf, fileOf } from './bag-file.ts';
 import type { BagFile } from './bag-file.ts';
 import { bagInfoText } from './bag-info.ts';
 import type { BagInfo, PhotoChange } from './bag-info.ts';
@@ -48,9 +48,12 @@ export interface BagOptions {
   readonly photos?: readonly PhotoWish[];
   /** Language of the front page; English when absent. */
   readonly language?: FrontLanguage;
-  /** Makes the front page as a PDF, where the shell can. */
-  readonly pdf?: (input: FrontInput) => Promise<Uint8Array>;
+  /** Makes the front page as a PDF, where the shell can; null when it could not after all. */
+  readonly pdf?: (input: FrontInput, photo: PhotoOfBag) => Promise<Uint8Array | null>;
 }
+
+/** Bytes of a photo that the bag shows, by its digest. */
+export type PhotoOfBag = (sha256: string) => Promise<Uint8Array | null>;
 
 export interface BagBeingWritten {
   /** The folder inside, and the name of the file without `.zip`. */
@@ -159,13 +162,16 @@ async function payloadOf(
     receipts: folder.receipts,
     timestamps: folder.timestamps,
   };
-  const pdf = await options.pdf?.(input);
+  const pdf = await options.pdf?.(input, async (sha256) => {
+    const file = chosen.passing.find(({ path }) => path === photoPath(sha256));
+    return file === undefined ? null : bytesOf(file);
+  });
   return [
     ...chosen.passing.filter(({ path }) => !MADE_HERE.has(path)),
     fileOf(DISCLOSURES, disclosuresBytes(chosen.disclosures)),
     fileOf(KEYS, keyListBytes(keys)),
     fileOf(FRONT, frontBytes(input)),
-    ...(pdf === undefined ? [] : [fileOf(FRONT_PDF, pdf)]),
+    ...(pdf === undefined || pdf === null ? [] : [fileOf(FRONT_PDF, pdf)]),
     fileOf(HOW_TO_CHECK, utf8(HOW_TO_CHECK_TEXT)),
   ].sort((one, other) => (one.path < other.path ? -1 : 1));
 }

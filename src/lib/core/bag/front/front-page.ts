@@ -21,7 +21,7 @@ import type { FrontLanguage } from './words.ts';
  * Goes up by one with every change in what the page says or how: a verifier compares only pages of its
  * own version, and must not call an older one changed.
  */
-export const PAGE_VERSION = 1;
+export const PAGE_VERSION = 2;
 
 const STYLE = `
 :root{color-scheme:light}
@@ -35,15 +35,26 @@ th,td{border:1px solid #888;padding:.3rem .4rem;text-align:left;vertical-align:t
 svg{max-width:100%;height:auto}.legend,.photos{list-style:none;padding:0;display:flex;flex-wrap:wrap;gap:.3rem 1.2rem}.legend svg{vertical-align:middle}
 figure{margin:0 0 .5rem}img{max-width:100%;height:auto}code{overflow-wrap:anywhere}
 .form p{border-bottom:1px solid #1a1a1a;min-height:2.2rem}
-@media (max-width:40rem){dl>div{grid-template-columns:1fr}table{font-size:.85rem}}
-@media print{body{padding:0;max-width:none;font-size:10.5pt}h2{break-after:avoid}tr,figure,dl>div{break-inside:avoid}}
+@media screen and (max-width:40rem){body{padding:.75rem}dl>div{grid-template-columns:1fr}table,caption,tbody,tr,td{display:block}thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}tr{border:1px solid #888;margin:0 0 .6rem}td{border:0;padding:.2rem .5rem;overflow-wrap:anywhere}td:empty{display:none}td::before{content:attr(data-head) ": ";font-weight:700}}
+@page{margin:14mm}
+@media print{body{padding:0;max-width:none;font-size:9pt;line-height:1.25}h1{font-size:15pt}h2{font-size:12pt;margin:1rem 0 .3rem;break-after:avoid}dl>div{padding:.12rem 0}tr,figure,dl>div{break-inside:avoid}[aria-labelledby=timeline]{break-before:page}table{font-size:8.5pt}}
 `.trim();
+
+/** What the page says, before it is HTML: the same on paper. */
+export interface FrontContent {
+  readonly title: string;
+  readonly sections: Content;
+}
+
+export function frontContent(input: FrontInput): FrontContent {
+  const telling: Telling = { input, story: storyOf(input), words: FRONT_WORDS[input.language] };
+  const { title } = input.shown ?? input.checklist;
+  return { title: `${telling.words.heading}: ${title}`, sections: sections(telling) };
+}
 
 /** The page as text; see `FrontInput` for what it is made of. */
 export function frontPage(input: FrontInput): string {
-  const telling: Telling = { input, story: storyOf(input), words: FRONT_WORDS[input.language] };
-  const { words } = telling;
-  const { title } = input.shown ?? input.checklist;
+  const { title, sections: body } = frontContent(input);
   const head = el(
     'head',
     {},
@@ -57,11 +68,16 @@ export function frontPage(input: FrontInput): string {
       name: 'format-detection',
       content: 'telephone=no, date=no, address=no, email=no',
     }),
-    el('title', {}, `${words.heading}: ${title}`),
+    el('title', {}, title),
     el('style', {}, new Html(STYLE)),
   );
-  const body = el('body', {}, el('main', {}, sections(telling)));
-  return `<!DOCTYPE html>\n${written(el('html', { lang: input.language, 'data-page': PAGE_VERSION }, head, body))}\n`;
+  const whole = el(
+    'html',
+    { lang: input.language, 'data-page': PAGE_VERSION },
+    head,
+    el('body', {}, el('main', {}, body)),
+  );
+  return `<!DOCTYPE html>\n${written(whole)}\n`;
 }
 
 export function frontBytes(input: FrontInput): Uint8Array {

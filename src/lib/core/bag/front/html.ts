@@ -3,11 +3,21 @@
  * markup, script or a link.
  */
 
+/** What an element was made of, for whoever draws it on something that is not HTML. */
+export interface Element {
+  readonly name: string;
+  readonly attributes: Attributes;
+  readonly content: readonly Content[];
+}
+
 /** Markup that this program wrote itself. */
 export class Html {
   readonly text: string;
-  constructor(text: string) {
+  /** Null for markup that is no element, such as a style sheet. */
+  readonly element: Element | null;
+  constructor(text: string, element: Element | null = null) {
     this.text = text;
+    this.element = element;
   }
 }
 
@@ -30,15 +40,21 @@ const UNSEEN =
 const NEEDS_CARE = new RegExp(`[&<>"'\`]|${UNSEEN.source}`, 'u');
 /* eslint-enable no-control-regex */
 
+/** A character by its number, for one that cannot be shown as it is. */
+export function named(character: string): string {
+  const point = character.codePointAt(0) ?? 0;
+  return `[U+${point.toString(16).toUpperCase().padStart(4, '0')}]`;
+}
+
+/** Text in which nothing is unseen. */
+export function visible(text: string): string {
+  return text.replace(UNSEEN, named);
+}
+
 /** Text as HTML text. */
 export function escaped(text: string): string {
   if (!NEEDS_CARE.test(text)) return text;
-  return text
-    .replace(/[&<>"'`]/g, (found) => ESCAPES[found] ?? found)
-    .replace(UNSEEN, (found) => {
-      const point = found.codePointAt(0) ?? 0;
-      return `[U+${point.toString(16).toUpperCase().padStart(4, '0')}]`;
-    });
+  return visible(text.replace(/[&<>"'`]/g, (found) => ESCAPES[found] ?? found));
 }
 
 export function written(content: Content): string {
@@ -59,9 +75,11 @@ export function el(name: string, attributes: Attributes, ...content: readonly Co
   const pairs = Object.entries(attributes)
     .filter(([, value]) => value !== null)
     .map(([key, value]) => ` ${key}="${escaped(String(value))}"`);
-  if (SHAPES.has(name)) return new Html(`<${name}${pairs.join('')}/>`);
+  const element = { name, attributes, content };
+  if (SHAPES.has(name)) return new Html(`<${name}${pairs.join('')}/>`, element);
   const opening = `<${name}${pairs.join('')}>`;
-  return new Html(VOID.has(name) ? opening : `${opening}${written(content)}</${name}>`);
+  const text = VOID.has(name) ? opening : `${opening}${written(content)}</${name}>`;
+  return new Html(text, element);
 }
 
 /** Text that a person typed: its direction is kept to itself. */
@@ -77,6 +95,11 @@ export function list(items: readonly Content[]): Content {
         {},
         items.map((item) => el('li', {}, item)),
       );
+}
+
+/** Neither words nor a picture. */
+function isBlank(content: Content): boolean {
+  return !/<img\b|[^\s<>](?![^<>]*>)/.test(written(content));
 }
 
 export function table(
@@ -106,7 +129,10 @@ export function table(
         el(
           'tr',
           {},
-          row.map((cell) => el('td', {}, cell)),
+          // On a narrow screen each cell stands below the last, under the name of its column.
+          row.map((cell, at) =>
+            el('td', { 'data-head': heads[at] ?? null }, isBlank(cell) ? null : cell),
+          ),
         ),
       ),
     ),
