@@ -127,7 +127,12 @@ const BODIES = {
     lock: maybe(text),
   }),
   'job.resumed': z.strictObject({}),
-  'job.handedOver': z.strictObject({ from: text, to: text, lock: maybe(text) }),
+  'job.handedOver': z.strictObject({
+    from: text,
+    to: text,
+    lock: maybe(text),
+    walked: maybe(texts),
+  }),
   'lock.removedFor': z.strictObject({
     lock: text,
     owner: text,
@@ -135,6 +140,7 @@ const BODIES = {
     tried: texts,
     informed: text,
     authorizedBy: text,
+    photos: maybe(z.array(digest)),
   }),
   tingle: z.strictObject({ what: text }),
   nearMiss: z.strictObject({ what: text }),
@@ -149,7 +155,12 @@ const BODIES = {
   'disclosure.erased': z.strictObject({ digest: text, why: text }),
   'key.rotated': z.strictObject({ person: text, key: text }),
   'job.closed': z.strictObject({ openEnds: texts, manifest: maybe(manifest) }),
-  amended: z.strictObject({ about: text, text }),
+  amended: z.strictObject({
+    about: text,
+    text,
+    acted: maybe(text),
+    photos: maybe(z.array(digest)),
+  }),
 } satisfies { readonly [T in EventType]: z.ZodType<EventBodies[T]> };
 
 /** The event of an entry, its body checked: every field known, of its type, and none missing. */

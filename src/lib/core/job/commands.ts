@@ -55,7 +55,13 @@ export type Order =
       readonly lock?: string;
     }
   | { readonly command: 'resume' }
-  | { readonly command: 'handOver'; readonly to: string; readonly lock?: string }
+  | {
+      readonly command: 'handOver';
+      readonly to: string;
+      readonly lock?: string;
+      /** Points that both walked to together, by id. */
+      readonly walked?: readonly string[];
+    }
   | {
       readonly command: 'removeLockFor';
       readonly lock: string;
@@ -63,6 +69,8 @@ export type Order =
       readonly tried: readonly string[];
       readonly informed: string;
       readonly authorizedBy: string;
+      /** Pictures of the lock that was taken off. */
+      readonly photos?: readonly string[];
     }
   | { readonly command: 'tingle'; readonly what: string }
   | { readonly command: 'nearMiss'; readonly what: string }
@@ -70,7 +78,15 @@ export type Order =
   | { readonly command: 'refuse'; readonly why: string; readonly left: readonly LeftOpen[] }
   | { readonly command: 'evidenceHold'; readonly why: string }
   | { readonly command: 'close' }
-  | { readonly command: 'amend'; readonly about: string; readonly text: string };
+  | {
+      readonly command: 'amend';
+      readonly about: string;
+      readonly text: string;
+      /** When what is written in was done, RFC 3339. */
+      readonly acted?: string;
+      /** Pictures of the paper that it stood on. */
+      readonly photos?: readonly string[];
+    };
 
 export type CommandName = Order['command'];
 export type Command = Stamp & Order;

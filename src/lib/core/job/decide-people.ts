@@ -71,6 +71,7 @@ export function handOver(turn: Turn, command: Command & { command: 'handOver' })
     from: command.by,
     to: command.to,
     ...(command.lock === undefined ? {} : { lock: command.lock }),
+    ...(command.walked === undefined ? {} : { walked: command.walked }),
   });
 }
 
@@ -88,6 +89,14 @@ export function removeLockFor(turn: Turn, command: Command & { command: 'removeL
   if (command.authorizedBy.trim() === '' || command.authorizedBy === command.by) {
     block(turn, 'lock-owner', 'removeTwo');
   }
-  const { away, informed, authorizedBy } = command;
-  emit(turn, 'lock.removedFor', { lock: command.lock, owner, away, tried, informed, authorizedBy });
+  const { away, informed, authorizedBy, photos } = command;
+  emit(turn, 'lock.removedFor', {
+    lock: command.lock,
+    owner,
+    away,
+    tried,
+    informed,
+    authorizedBy,
+    ...(photos === undefined ? {} : { photos }),
+  });
 }

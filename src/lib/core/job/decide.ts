@@ -237,7 +237,12 @@ function act(turn: Turn): void {
       if (!isEnded(state))
         block(turn, 'order', state.status === 'notOpened' ? 'notOpened' : 'amendEarly');
       wanted(turn, command.text, 'whyMissing');
-      return emit(turn, 'amended', { about: command.about, text: command.text });
+      return emit(turn, 'amended', {
+        about: command.about,
+        text: command.text,
+        ...(command.acted === undefined ? {} : { acted: command.acted }),
+        ...(command.photos === undefined ? {} : { photos: command.photos }),
+      });
   }
 }
 

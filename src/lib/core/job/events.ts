@@ -173,7 +173,13 @@ export interface EventBodies {
     readonly lock?: string;
   };
   'job.resumed': Record<string, never>;
-  'job.handedOver': { readonly from: string; readonly to: string; readonly lock?: string };
+  'job.handedOver': {
+    readonly from: string;
+    readonly to: string;
+    readonly lock?: string;
+    /** Points that both walked to together, by id. */
+    readonly walked?: readonly string[];
+  };
   'lock.removedFor': {
     readonly lock: string;
     readonly owner: string;
@@ -181,6 +187,7 @@ export interface EventBodies {
     readonly tried: readonly string[];
     readonly informed: string;
     readonly authorizedBy: string;
+    readonly photos?: readonly string[];
   };
   tingle: { readonly what: string };
   nearMiss: { readonly what: string };
@@ -197,7 +204,12 @@ export interface EventBodies {
   'key.rotated': { readonly person: string; readonly key: string };
   /** The recording shell adds the manifest (count, last hash, photos, keys) when it seals this entry. */
   'job.closed': { readonly openEnds: readonly string[]; readonly manifest?: unknown };
-  amended: { readonly about: string; readonly text: string };
+  amended: {
+    readonly about: string;
+    readonly text: string;
+    readonly acted?: string;
+    readonly photos?: readonly string[];
+  };
 }
 
 export type EventType = keyof EventBodies;

@@ -105,6 +105,9 @@ function withOptional<T extends object>(
   return { ...base, ...Object.fromEntries(extra) };
 }
 
+const pictures = (value: unknown, where: string) =>
+  list(value, where).map((each, at) => digest(each, `${where}[${at}]`));
+
 const words = (value: unknown) => optionalText(value, 'text') ?? '';
 /** A statement that may come as `true` or as words. */
 const stated = (value: unknown) => (value === true ? 'yes' : value === false ? '' : words(value));
@@ -188,15 +191,23 @@ const ORDERS: Readonly<Record<string, (given: Json) => Order>> = {
     ),
   resume: () => ({ command: 'resume' }),
   handOver: (given) =>
-    withOptional({ command: 'handOver' as const, to: id(given.to, 'to') }, given, { lock: number }),
-  removeLockFor: (given) => ({
-    command: 'removeLockFor',
-    lock: number(given.lock, 'lock'),
-    away: stated(given.away),
-    tried: texts(given.tried, 'tried'),
-    informed: stated(given.informed),
-    authorizedBy: words(given.authorizedBy),
-  }),
+    withOptional({ command: 'handOver' as const, to: id(given.to, 'to') }, given, {
+      lock: number,
+      walked: texts,
+    }),
+  removeLockFor: (given) =>
+    withOptional(
+      {
+        command: 'removeLockFor' as const,
+        lock: number(given.lock, 'lock'),
+        away: stated(given.away),
+        tried: texts(given.tried, 'tried'),
+        informed: stated(given.informed),
+        authorizedBy: words(given.authorizedBy),
+      },
+      given,
+      { photos: pictures },
+    ),
   tingle: (given) => ({ command: 'tingle', what: words(given.what ?? given.why) }),
   nearMiss: (given) => ({ command: 'nearMiss', what: words(given.what ?? given.why) }),
   downTools: (given) => ({ command: 'downTools', why: words(given.why ?? given.what) }),
@@ -207,7 +218,12 @@ const ORDERS: Readonly<Record<string, (given: Json) => Order>> = {
   }),
   evidenceHold: (given) => ({ command: 'evidenceHold', why: words(given.why ?? given.what) }),
   close: () => ({ command: 'close' }),
-  amend: (given) => ({ command: 'amend', about: words(given.about), text: words(given.text) }),
+  amend: (given) =>
+    withOptional(
+      { command: 'amend' as const, about: words(given.about), text: words(given.text) },
+      given,
+      { acted: at, photos: pictures },
+    ),
 };
 
 /** Every field of any command: one that stands in none of them is a slip of the pen. */
@@ -215,18 +231,18 @@ const KNOWN: ReadonlySet<string> = new Set(
   (
     'command at mono boot by site people instruments demo previous step result acted why what source ' +
     'instrument minutes person reason readBack again as told owner until left lock to away tried informed ' +
-    'authorizedBy about text'
+    'authorizedBy about text walked photos'
   ).split(' '),
 );
 
 const TIME =
   /^(\d{4}-\d{2}-\d{2})T([01]\d|2[0-3]):[0-5]\d:[0-5]\d(?:\.\d{1,9})?(?:Z|[+-]([01]\d|2[0-3]):[0-5]\d)$/;
 
-function at(value: unknown): string {
-  const said = text(value, 'at');
+function at(value: unknown, where = 'at'): string {
+  const said = text(value, where);
   return isDate(TIME.exec(said)?.[1] ?? '')
     ? said
-    : fail('“at” has to be a time with its offset, such as 2026-11-25T10:42:07-05:00.');
+    : fail(`“${where}” has to be a time with its offset, such as 2026-11-25T10:42:07-05:00.`);
 }
 
 const BOOT = /^[A-Za-z0-9_-]{1,64}$/;
