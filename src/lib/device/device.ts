@@ -22,6 +22,7 @@ import { JobSession } from './session.svelte.ts';
 import { signatureSays, signedRevision } from './signed-revisions.ts';
 import type { Ground } from './job-log.ts';
 import { DeviceStore } from './store.ts';
+import type { TakenUp } from './take-up.ts';
 import { done } from './trouble.ts';
 import type { Result, Trouble } from './trouble.ts';
 import { listenForNews } from './writer.ts';
@@ -248,6 +249,12 @@ export class Device {
     const { exportBag } = await import('./export.ts');
     const { at } = this.#clock.now();
     return exportBag(this.store, job, { ...wishes, at, software: this.#program.app });
+  }
+
+  /** Takes a job up from a file of another device. */
+  async takeUp(file: Blob): Promise<Result<TakenUp>> {
+    const { takeUp } = await import('./take-up.ts');
+    return takeUp(this.store, file);
   }
 
   /** The record folder of a job in a ZIP file. */

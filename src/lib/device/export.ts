@@ -15,6 +15,7 @@ import { photosNamed, utf8 } from '#lib/core/record/index.ts';
 import { webPrimitives } from '#lib/crypto/web.ts';
 import { keptChecklist } from './checklists.ts';
 import { publicKeys, signerOf } from './keys.ts';
+import { foreignKeys } from './pen.ts';
 import { readEntries } from './read-job.ts';
 import { Outbox } from './sync/outbox.ts';
 import type { Recorded } from './read-job.ts';
@@ -126,7 +127,7 @@ async function folderOf(store: DeviceStore, job: string): Promise<Result<Folder>
   if (!kept.ok) return kept;
   const loaded = keptChecklist(kept.value, job);
   if (!loaded.ok) return loaded;
-  const keys = await keysOf(store, entries.value);
+  const keys = await keysOf(store, job, entries.value);
   if (!keys.ok) return keys;
   const photos = await photosOf(store, entries.value);
   const receipts = await receiptsOf(store, job);
@@ -159,16 +160,23 @@ function inOrder({ disclosures }: StoredJob): StoredJob['disclosures'] {
 
 async function keysOf(
   store: DeviceStore,
+  job: string,
   entries: readonly Recorded[],
 ): Promise<Result<readonly KnownKey[]>> {
   const all = await publicKeys(store.connection);
   if (!all.ok) return all;
+  const foreign = await foreignKeys(store, job);
+  if (!foreign.ok) return foreign;
   const used = new Set(entries.map(({ sealed }) => sealed.entry.key));
-  const known = all.value
+  const own = all.value
     .filter(({ thumbprint }) => used.has(thumbprint))
     .map(({ thumbprint: key, publicKey, person, since, enrolledBy }): KnownKey => {
       return { key, publicKey, person, since, enrolledBy, use: 'entries' };
     });
+  const others = foreign.value.filter(
+    ({ key }) => used.has(key) && !own.some((each) => each.key === key),
+  );
+  const known = [...own, ...others];
   if (known.length === used.size) return done(known);
   return failed(
     'no-key',

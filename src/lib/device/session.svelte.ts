@@ -19,6 +19,7 @@ import type { LoadedChecklist } from './checklists.ts';
 import type { Now } from './clock.ts';
 import { append, emptyLog, logOf, programChange } from './job-log.ts';
 import type { Ground, JobLog } from './job-log.ts';
+import { passPen, penPassed, takePen } from './pen.ts';
 import type { Photo } from './photo.ts';
 import type { Disclosed, Recorded } from './read-job.ts';
 import { done, standing } from './trouble.ts';
@@ -54,6 +55,7 @@ export class JobSession {
   #now: Now = $state.raw() as Now;
   #by: string = $state('');
   #writing: WriterState = $state('elsewhere');
+  #passed: string | null = $state.raw(null);
   #trouble: Trouble | null = $state.raw(null);
   #saving: boolean = $state(false);
   readonly #view: JobView = $derived(viewOf(this.#log.state, this.#now, this.#by));
@@ -95,6 +97,10 @@ export class JobSession {
   get trouble(): Trouble | null {
     return this.#trouble;
   }
+  /** When the pen was passed to another device, RFC 3339; null while it is here. */
+  get passed(): string | null {
+    return this.#passed;
+  }
   get saving(): boolean {
     return this.#saving;
   }
@@ -112,7 +118,13 @@ export class JobSession {
     });
     this.#writer = await claimWriter(this.job, (state) => void this.#writerBecame(state));
     this.#writing = this.#writer.state;
+    await this.#readPen();
     return this.#read();
+  }
+
+  async #readPen(): Promise<void> {
+    const passed = await penPassed(this.#ground.store, this.job);
+    if (passed.ok) this.#passed = passed.value;
   }
 
   /** Lets go of the job; another tab that waits for it gets it. */
@@ -138,6 +150,17 @@ export class JobSession {
   keepTime(everyMs = 1000): () => void {
     const timer = setInterval(() => (this.#now = this.#ground.clock.now()), everyMs);
     return () => clearInterval(timer);
+  }
+
+  /** Lets go of the pen, or takes it back without the other device; the record tells of the second. */
+  async passPen(pass: boolean): Promise<void> {
+    const { store } = this.#ground;
+    const kept = pass
+      ? await passPen(store, this.job, this.#ground.clock.now().at)
+      : await takePen(store, this.job);
+    if (!kept.ok) this.#trouble = kept.trouble;
+    else if (!pass) this.note(TAKEN_BACK);
+    await this.#readPen();
   }
 
   async takeOver(): Promise<void> {
@@ -176,6 +199,7 @@ export class JobSession {
 
   async #submit(command: Command, photos: readonly Photo[]): Promise<Submitted> {
     if (this.#writing !== 'writing') return { accepted: false, refusals: [], ...ELSEWHERE };
+    if (this.#passed !== null) return { accepted: false, refusals: [], ...PASSED };
     const { accepted, events, refusals } = decide(this.#log.state, command);
     if (events.length === 0) return { accepted, refusals };
     const notes = this.#notesFor(command);
@@ -236,8 +260,11 @@ function withNotes(events: readonly JobEvent[], notes: readonly JobEvent[]): rea
   return [...events.slice(0, at), ...notes, ...events.slice(at)];
 }
 
+const PASSED = { trouble: standing('pen-passed').trouble };
 const ELSEWHERE = { trouble: standing('elsewhere').trouble };
 const RESERVE_GIVEN =
   'the device was full: its reserve was given up so that entries can still be stored';
 const PHOTO_NOT_STORED = 'the device was full: a photo could not be stored';
+const TAKEN_BACK =
+  'the pen was taken back on this device without a file from the one that it was passed to';
 const TAKEN_OVER = 'the job was taken over from another tab or window of this device';

@@ -15,6 +15,7 @@ export type TroubleCode =
   | 'photo-full'
   | 'moved'
   | 'elsewhere'
+  | 'pen-passed'
   | 'damaged'
   | 'unknown-job'
   | 'unknown-checklist'
@@ -68,6 +69,8 @@ export const SAYS = {
     'Another tab or window added to this job first, so this was not recorded. Nothing was lost. The job is shown as it now stands: look at it, and do this again if it still applies.',
   elsewhere:
     'This job is being written in another tab or window. Nothing was lost. Go on there, or take over here.',
+  'pen-passed':
+    'This job was passed to another device, and only one may write. Nothing was lost and nothing was written. Go on there, bring its file back here, or take the pen back here.',
   'no-crypto':
     'This browser cannot make or use Ed25519 signing keys, so nothing could be signed. Nothing was written. Use a current browser, over https or on this machine itself.',
 } as const satisfies Partial<Record<TroubleCode, string>>;

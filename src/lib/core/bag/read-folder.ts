@@ -38,6 +38,8 @@ export interface RecordFolder {
   readonly recordBytes: Uint8Array;
   readonly checklist: Checklist;
   readonly checklistBytes: Uint8Array;
+  /** The checklist as written. */
+  readonly checklistText: string;
   readonly shown: ReadonlyMap<string, ShownWords>;
   readonly disclosures: readonly KeptDisclosure[];
   readonly keys: readonly KnownKey[];
@@ -81,6 +83,7 @@ export async function readRecordFolder(
     recordBytes: bytes(RECORD),
     checklist: checklist.value,
     checklistBytes: bytes(CHECKLIST_JSON),
+    checklistText: textOf(bytes(CHECKLIST_YAML)) ?? '',
     shown: shown.value,
     disclosures: disclosures.value,
     keys: keys.value.keys,
