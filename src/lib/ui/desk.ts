@@ -5,6 +5,8 @@ import type { Instrument, JobEvent, MeterCheck } from '#lib/core/job/events.ts';
 import type { Order } from '#lib/core/job/commands.ts';
 import type { Refusal } from '#lib/core/job/refusal.ts';
 import type { JobView } from '#lib/core/job/view-types.ts';
+import type { ComeBack } from './job/come-back.ts';
+import type { Late } from './job/late.ts';
 import type { AcceptOne } from '#lib/core/measure/accept.ts';
 import type { ContactsInput, ContactsVerdict } from '#lib/core/measure/contacts.ts';
 import type { JobDiagnosis } from '#lib/core/measure/findings.ts';
@@ -82,6 +84,10 @@ export interface Desk {
   readonly site: string;
   readonly judge: Judge;
   readonly remembered: Remembered;
+  /** The come-back clock of this job on this device, while one runs. */
+  comeBack: ComeBack | undefined;
+  /** While steps are written in from paper. */
+  late: Late | undefined;
   /** The record so far, in order. */
   readonly entries: readonly Entry[];
   /** Left alone for a while, and nobody has said yet what happened meanwhile. */
@@ -90,6 +96,8 @@ export interface Desk {
   /** Says something in the record, in its language, with the next entry that is stored. */
   note(what: string): void;
   nameOf(person: string): string;
+  /** A private value that an entry keeps as a digest only (`told`, `owner`), while it is kept here. */
+  privately(seq: number, name: string): string | undefined;
   /** A label of the job's own checklist as the reader's words have it. */
   inWords(label: string): string;
   submit(order: Order): Promise<Submitted>;

@@ -5,6 +5,7 @@ import type { Desk } from '../desk.ts';
 import { stepOf } from '../desk.ts';
 import * as m from '../paraglide/messages.js';
 import { resultLines } from './of-facts.ts';
+import { dayAndTime } from './of-time.ts';
 
 export type EntryTone = 'plain' | 'refused' | 'lapsed' | 'stopped' | 'note';
 
@@ -78,11 +79,16 @@ export function entrySays(event: JobEvent, desk: Words): EntryWords {
     case 'job.handedOver':
       return plain(
         m.entry_handed_over({ from: desk.nameOf(event.body.from), to: desk.nameOf(event.body.to) }),
+        event.body.walked?.length ? [m.entry_walked()] : [],
       );
     case 'lock.removedFor':
-      return stopped(
-        m.entry_lock_removed({ lock: event.body.lock, name: desk.nameOf(event.body.owner) }),
-      );
+      return {
+        ...stopped(
+          m.entry_lock_removed({ lock: event.body.lock, name: desk.nameOf(event.body.owner) }),
+        ),
+        details: [event.body.away, ...event.body.tried, event.body.informed],
+        photos: event.body.photos ?? [],
+      };
     case 'tingle':
       return stopped(m.entry_tingle());
     case 'nearMiss':
@@ -104,7 +110,14 @@ export function entrySays(event: JobEvent, desk: Words): EntryWords {
     case 'job.closed':
       return stopped(m.entry_closed());
     case 'amended':
-      return note(m.entry_amended({ text: event.body.text }));
+      return {
+        ...note(m.entry_amended({ text: event.body.text })),
+        details:
+          event.body.acted === undefined
+            ? []
+            : [m.entry_acted({ when: dayAndTime(event.body.acted) })],
+        photos: event.body.photos ?? [],
+      };
   }
 }
 

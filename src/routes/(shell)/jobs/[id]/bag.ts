@@ -15,3 +15,14 @@ export async function saveBag(
   save(packed.value);
   return undefined;
 }
+
+/** Saves the record of a job for another device; says what went wrong if it could not. */
+export async function saveRecord(job: string): Promise<string | undefined> {
+  const device = await thisDevice();
+  if (!device.ok) return device.trouble.says;
+  const packed = await device.value.exportFolder(job);
+  if (!packed.ok) return packed.trouble.says;
+  const { save } = await import('#lib/device/export.ts');
+  save(packed.value);
+  return undefined;
+}

@@ -5,6 +5,7 @@ import type { JobView } from '#lib/core/job/view-types.ts';
 import { diagnosisOf, type JobDiagnosis } from '#lib/core/measure/findings.ts';
 import type { Device } from '#lib/device/device.ts';
 import type { Photo } from '#lib/device/photo.ts';
+import { settleFork } from '#lib/device/pen.ts';
 import { preparePhoto } from '#lib/device/photos.ts';
 import type { JobSession } from '#lib/device/session.svelte.ts';
 import { BLURRED_BELOW } from '#lib/device/sharpness.ts';
@@ -12,8 +13,18 @@ import type { Answer, Desk, Entry, Judge, NewPhoto, Remembered, Submitted } from
 import { awaySince, type Away } from '#lib/ui/job/coming-back.ts';
 import { inLanguage } from '../../checklists.ts';
 import { labelsOf, spoken } from './spoken.ts';
+import { readComeBack, type ComeBack } from '#lib/ui/job/come-back.ts';
+import type { Late } from '#lib/ui/job/late.ts';
+import { remember, remembered } from '../../this-device.ts';
 import { keepCheck, Kept } from '../kept.ts';
+import { forkNote, openFork, type OpenFork } from './fork.ts';
 import { judgeWith } from './judge.ts';
+
+/** A person of this device with the key made here. */
+interface Keyed {
+  readonly id: string;
+  readonly key?: { readonly thumbprint: string };
+}
 
 export class JobDesk implements Desk {
   readonly session: JobSession;
@@ -28,12 +39,16 @@ export class JobDesk implements Desk {
   readonly #diagnosis: JobDiagnosis | null;
   #shown: string | undefined = $state();
   #away: Away | undefined = $state.raw();
+  #late: Late | undefined = $state.raw();
+  #comeBack: ComeBack | undefined = $state.raw();
+  #fork: OpenFork | undefined = $state.raw();
   readonly remembered: Remembered = new Kept();
   readonly judge: Judge;
 
   constructor(device: Device, session: JobSession) {
     this.#device = device;
     this.session = session;
+    this.#comeBack = readComeBack(remembered(`come-back.${session.job}`, null));
     this.#checklist = session.checklist;
     this.#labels = $derived(labelsOf(session.checklist, this.#checklist));
     this.#view = $derived(spoken(session.view, this.inWords));
@@ -79,9 +94,21 @@ export class JobDesk implements Desk {
     this.#away = away;
   };
 
-  note = (what: string): void => this.session.note(what);
+  nameOf = (person: string): string =>
+    this.session.disclosedAs(`name.${person}`) ?? this.#nameAtJoining(person) ?? person;
 
-  nameOf = (person: string): string => this.session.disclosedAs(`name.${person}`) ?? person;
+  /** Whoever joined later said their name with that entry. */
+  #nameAtJoining(person: string): string | undefined {
+    const joined = this.#entries.findLast(
+      ({ event }) => event.type === 'person.joined' && event.body.person === person,
+    );
+    return joined === undefined ? undefined : this.privately(joined.seq, 'name');
+  }
+
+  privately = (seq: number, name: string): string | undefined =>
+    this.session.disclosed.find((each) => each.seq === seq && each.name === name)?.value;
+
+  note = (what: string): void => this.session.note(what);
 
   inWords = (label: string): string => this.#labels.get(label) ?? label;
 
@@ -89,11 +116,63 @@ export class JobDesk implements Desk {
     this.#shown = step;
   };
 
+  get late(): Late | undefined {
+    return this.#late;
+  }
+  set late(late: Late | undefined) {
+    this.#late = late;
+  }
+
+  get comeBack(): ComeBack | undefined {
+    return this.#comeBack;
+  }
+  set comeBack(clock: ComeBack | undefined) {
+    this.#comeBack = clock;
+    remember(`come-back.${this.session.job}`, clock ?? null);
+  }
+
+  /** What another device wrote while this one did, until somebody has looked at it. */
+  get fork(): OpenFork | undefined {
+    return this.#fork;
+  }
+
+  async lookForFork(): Promise<void> {
+    this.#fork = await openFork(this.#device.store, this.session);
+  }
+
+  /** Both were looked at: the reading with less energy wins, so nothing here counts as dead any more. */
+  async settleFork(): Promise<void> {
+    const fork = this.#fork;
+    if (fork === undefined) return;
+    this.session.note(forkNote(fork));
+    const lapsed = await this.session.submit({ command: 'lapse', what: 'reEnergized' });
+    if (!lapsed.accepted) return;
+    await settleFork(this.#device.store, this.session.job);
+    await this.lookForFork();
+  }
+
+  #keyOf(person: string): string | undefined {
+    return this.session.entries.findLast(({ sealed }) => sealed.entry.by === person)?.sealed.entry
+      .key;
+  }
+
+  /** Whether this person signed here before with a key that is not the one of this device. */
+  signedElsewhere(person: string, known: readonly Keyed[]): boolean {
+    const used = this.#keyOf(person);
+    return used !== undefined && used !== known.find(({ id }) => id === person)?.key?.thumbprint;
+  }
+
+  signsHere(person: string, known: readonly Keyed[]): boolean {
+    return known.some(({ id }) => id === person) && !this.signedElsewhere(person, known);
+  }
+
   async speak(language: string): Promise<void> {
     this.#checklist = await inLanguage(this.session.checklist, language);
   }
 
-  async submit(order: Order): Promise<Submitted> {
+  async submit(asked: Order): Promise<Submitted> {
+    const late = asked.command === 'do' ? this.#late : undefined;
+    const order = late === undefined || asked.command !== 'do' ? asked : written(asked, late);
     const named = JSON.stringify(order);
     const photos = Object.values(this.#waiting).filter(({ sha256 }) => named.includes(sha256));
     const submitted = await this.session.submit(order, { photos });
@@ -102,6 +181,12 @@ export class JobDesk implements Desk {
     if (submitted.accepted && result?.before !== undefined && result.instrument !== undefined)
       keepCheck(result.instrument);
     if (submitted.accepted) for (const { sha256 } of photos) delete this.#waiting[sha256];
+    // What was proved when the paper was written is not proved now.
+    if (submitted.accepted && late !== undefined && order.command === 'do') {
+      const { step } = order;
+      const keeps = this.session.view.steps.find(({ id }) => id === step)?.keepsMs !== undefined;
+      if (keeps) await this.session.submit({ command: 'lapse', what: 'time', step });
+    }
     return submitted;
   }
 
@@ -132,4 +217,10 @@ export class JobDesk implements Desk {
     for (const url of Object.values(this.#urls)) URL.revokeObjectURL(url);
     this.session.close();
   }
+}
+
+/** The same order as a late entry: when it was done, and the paper among its pictures. */
+function written(order: Order & { readonly command: 'do' }, { acted, photos }: Late): Order {
+  const own = order.result.photos ?? [];
+  return { ...order, acted, result: { ...order.result, photos: [...own, ...photos] } };
 }
