@@ -2,6 +2,7 @@ import AxeBuilder from '@axe-core/playwright';
 import { expect } from '@playwright/test';
 import type { Page } from '@playwright/test';
 import { JobHand } from '../support/job-hand.ts';
+import { everyEndStays } from '../support/leaving.ts';
 import { test } from '../support/quiet-page.ts';
 import { arrive, isolate, step } from '../support/range-job.ts';
 
@@ -83,10 +84,11 @@ test('hand-over with the incoming lock first, and the lock of somebody who is aw
   // Left in the evening under Bo's own lock; Ines comes alone.
   await more(page, /^Leave the job/u);
   await hand.tap(/^Park it shut/u);
+  await everyEndStays(page);
   await page.getByLabel('Who was told').fill('the tenant');
   await page.getByLabel('Who owns it until then').fill('dispatch');
-  await page.getByLabel('Until').fill('2099-01-04');
-  await hand.hold('Park it shut');
+  await page.getByLabel('Until', { exact: true }).fill('2099-01-04');
+  await hand.hold(/^Park it shut press and hold/u);
   await joinsAndTakes(hand, INES);
   await hand.hold('Take the job up again');
 
