@@ -49,6 +49,7 @@ const PAGES = [
   '/checklists/bench-grinder/proof',
   '/verify',
   '/sending',
+  '/about/marks',
   '/no-such-page',
 ];
 const OFFICE = [

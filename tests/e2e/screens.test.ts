@@ -51,6 +51,7 @@ for (const [light, language] of [
       '/checklists',
       '/checklists/bench-grinder',
       '/verify',
+      '/about/marks',
     ]) {
       await page.goto(path);
       await expect(page.locator('h1')).toBeVisible();
@@ -90,6 +91,7 @@ for (const [name, width, zoom] of [
       '/checklists',
       '/checklists/bench-grinder',
       '/verify',
+      '/about/marks',
     ]) {
       await page.goto(path);
       await expect(page.locator('h1')).toBeVisible();
