@@ -24,6 +24,14 @@ const TABLES: readonly (readonly [keyof Tables, ...string[]])[] = [
   ['photos', 'sha256'],
   ['photo_parts', 'sha256', 'start'],
   ['photo_uses', 'sha256', 'job_no'],
+  ['looks', 'no'],
+  ['office_words', 'no'],
+  ['photo_looks', 'sha256'],
+  ['screenings', 'demo'],
+  ['inspections', 'no'],
+  ['keepings', 'no'],
+  ['samples', 'no'],
+  ['house_limits', 'no'],
 ];
 
 /** What would let somebody in, or counts only minutes: it does not outlive the server that wrote it. */

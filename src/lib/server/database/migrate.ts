@@ -3,11 +3,15 @@ import { Migrator } from 'kysely/migration';
 import type { Migration } from 'kysely/migration';
 import type { Kind, Rows } from './database.ts';
 import { beginnings } from './migrations/0001-beginnings.ts';
+import { secondLooks } from './migrations/0002-second-looks.ts';
 import { columnTypes } from './migrations/column-types.ts';
 import type { Step } from './migrations/column-types.ts';
 
 /** In order. A step that was ever released is never changed: the next one mends it. */
-const STEPS: Readonly<Record<string, Step>> = { '0001-beginnings': beginnings };
+const STEPS: Readonly<Record<string, Step>> = {
+  '0001-beginnings': beginnings,
+  '0002-second-looks': secondLooks,
+};
 
 export const MIGRATIONS: readonly string[] = Object.keys(STEPS);
 

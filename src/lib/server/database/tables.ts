@@ -245,6 +245,112 @@ export interface ShareTable {
   readonly ended_by: string | null;
 }
 
+/** A finding of the second looks: once for each job, person and rule. */
+export interface LookTable {
+  readonly no: number;
+  /** What makes it the same finding when the records are looked at again. */
+  readonly mark: string;
+  readonly demo: 0 | 1;
+  readonly rule: string;
+  readonly weight: string;
+  readonly person: string;
+  readonly job: string;
+  /** The finding as JSON, with the thresholds that it was found with. */
+  readonly finding: string;
+  readonly found_at: number;
+  readonly asked_at: number | null;
+  readonly answered_at: number | null;
+  readonly closed_at: number | null;
+  readonly closed_as: string | null;
+}
+
+/** What the office and people on site say about a look or a job; the log holds only the digest. */
+export interface OfficeWordTable {
+  readonly no: number;
+  readonly kind: string;
+  readonly look_no: number | null;
+  readonly job: string | null;
+  readonly seq: number | null;
+  readonly by: string;
+  readonly at: number;
+  readonly digest: string;
+  /** The salted disclosure; null once it was erased. */
+  readonly encoded: string | null;
+}
+
+/** How a photo looks, in 64 bits; null when it cannot be decoded. */
+export interface PhotoLookTable {
+  readonly sha256: string;
+  readonly look: string | null;
+}
+
+/** The last time that the records of a crew were looked through. */
+export interface ScreeningTable {
+  readonly demo: 0 | 1;
+  readonly at: number;
+  readonly jobs: number;
+  readonly unread: number;
+  readonly photos: number;
+  readonly thresholds: string;
+  /** What the same records say about the programme, as JSON. */
+  readonly figures: string;
+}
+
+/** A periodic inspection of a checklist. */
+export interface InspectionTable {
+  readonly no: number;
+  readonly checklist: string;
+  readonly sha256: string;
+  /** `YYYY-MM-DD`, as all days here. */
+  readonly day: string;
+  readonly inspector: string;
+  /** JSON list of ids. */
+  readonly people: string;
+  readonly digest: string;
+  /** The machine, and what was found. */
+  readonly encoded: string;
+  readonly by: string;
+  readonly at: number;
+}
+
+/** Training of a person, an instrument, gloves: what was done on a day and is due on another. */
+export interface KeepingTable {
+  readonly no: number;
+  readonly kind: 'training' | 'instrument' | 'gloves';
+  readonly label: string;
+  readonly person: string | null;
+  readonly done_day: string;
+  readonly due_day: string | null;
+  readonly by: string;
+  readonly at: number;
+  readonly ended_at: number | null;
+}
+
+export interface SampleTable {
+  readonly no: number;
+  readonly seed: string;
+  readonly from_at: number;
+  readonly until_at: number;
+  /** Jobs that it was drawn from. */
+  readonly among: number;
+  /** JSON list of jobs. */
+  readonly jobs: string;
+  readonly demo: 0 | 1;
+  readonly by: string;
+  readonly at: number;
+}
+
+/** The last row for a step is in force; one without values takes the limit back. */
+export interface HouseLimitTable {
+  readonly no: number;
+  readonly checklist: string;
+  readonly step: string;
+  readonly least: string | null;
+  readonly most: string | null;
+  readonly by: string;
+  readonly at: number;
+}
+
 export interface Tables {
   logs: LogTable;
   tree: TreeTable;
@@ -269,4 +375,12 @@ export interface Tables {
   checklists: ChecklistTable;
   clocks: ClockTable;
   shares: ShareTable;
+  looks: LookTable;
+  office_words: OfficeWordTable;
+  photo_looks: PhotoLookTable;
+  screenings: ScreeningTable;
+  inspections: InspectionTable;
+  keepings: KeepingTable;
+  samples: SampleTable;
+  house_limits: HouseLimitTable;
 }

@@ -45,6 +45,19 @@ export const ACT_TYPES = [
   'share.made',
   'share.opened',
   'share.ended',
+  'look.asked',
+  'look.answered',
+  'look.noted',
+  'look.closed',
+  'job.noted',
+  'job.countersigned',
+  'job.amended',
+  'start.released',
+  'inspection.made',
+  'keeping.made',
+  'keeping.ended',
+  'sample.drawn',
+  'limit.set',
 ] as const;
 export type ActType = (typeof ACT_TYPES)[number];
 

@@ -1,5 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { RULES, type Finding, type Rule } from '#lib/core/screen/finding.ts';
+import { programmeFigures } from '#lib/core/screen/programme.ts';
 import { FAKED, MADE_CREW, ratesOf } from '#lib/core/screen/rates.ts';
 import { screen, type Screened } from '#lib/core/screen/screen.ts';
 import { LEARNING_JOBS } from '#lib/core/screen/thresholds.ts';
@@ -109,6 +110,34 @@ describe('a made-up crew under one seed', () => {
 
   it('says the same whatever order the records come in', () => {
     expect(screen(made.jobs.toReversed())).toEqual(found);
+  });
+});
+
+describe('the figures of the programme', () => {
+  it('count what the records hold, by gate, step and month, and name nobody', () => {
+    const figures = programmeFigures(made.jobs);
+    const events = made.jobs.flatMap((job) => job.events);
+    const refused = events.flatMap((event) =>
+      event.type === 'try.refused' ? [...new Set(event.body.codes)] : [],
+    );
+    const lapsed = events.filter(({ type }) => type === 'fact.lapsed');
+    const sum = (counts: readonly number[]) => counts.reduce((all, one) => all + one, 0);
+    expect(figures.jobs).toBe(made.jobs.length);
+    expect(sum(figures.refusals.map(({ count }) => count))).toBe(refused.length);
+    expect(sum(figures.lapses.map(({ count }) => count))).toBe(lapsed.length);
+    expect(lapsed.length).toBeGreaterThan(0);
+    for (const { steps, again } of figures.lapses) expect(again).toBeLessThanOrEqual(steps);
+    expect(sum(figures.months.map(({ units }) => units))).toBe(made.jobs.length);
+    expect(figures.late.late).toBe(0);
+    expect(figures.late.facts).toBeGreaterThan(made.jobs.length);
+    expect(figures.times.length).toBeGreaterThan(20);
+    for (const { count, bins, beyond, p10, median, p90 } of figures.times) {
+      expect(count).toBeGreaterThanOrEqual(20);
+      expect(sum(bins.map((bin) => bin.count)) + beyond).toBe(count);
+      expect(p10 <= median && median <= p90).toBe(true);
+    }
+    for (const person of PEOPLE) expect(JSON.stringify(figures)).not.toContain(`"${person}"`);
+    expect(programmeFigures([])).toMatchObject({ jobs: 0, from: 0, until: 0, times: [] });
   });
 });
 
