@@ -6,6 +6,7 @@
 import { describe, expect, it } from 'vitest';
 import { nodePrimitives } from '#lib/crypto/node.ts';
 import { recordFolderFiles } from '#lib/core/bag/record-folder.ts';
+import { PAGE_VERSION } from '#lib/core/bag/front/front-page.ts';
 import { held } from '#lib/core/bag/report.ts';
 import { verifyBag } from '#lib/core/bag/verify-bag.ts';
 import { fromHex, utf8 } from '#lib/core/record/bytes.ts';
@@ -78,7 +79,9 @@ describe('a front page of another version', () => {
   it('is not compared, and the report says so: nobody may take it for the record', async () => {
     const contents = new Map(fresh);
     const page = Buffer.from(fresh.get('data/front.html') ?? '').toString();
-    contents.set('data/front.html', Buffer.from(page.replace('data-page="1"', 'data-page="2"')));
+    const other = page.replace(`data-page="${PAGE_VERSION}"`, `data-page="${PAGE_VERSION + 1}"`);
+    expect(other).not.toBe(page);
+    contents.set('data/front.html', Buffer.from(other));
     const report = await verifyBag(await resealed(contents), trust, nodePrimitives);
     expect(report.checks.find(({ id }) => id === 'front')).toMatchObject({ status: 'notRun' });
     expect(report.findings.map(({ code }) => code)).toContain('front-version');
