@@ -19,8 +19,8 @@ export type Writing = IDBPTransaction<Stored, Stores, 'readwrite'>;
 /** What one writing transaction does; see `Connection.write`. */
 export type Work<T> = (tx: Writing) => Promise<Result<T>>;
 
-/** Hears of every write that has happened. */
-export type Follower = (stores: Stores, work: Work<unknown>) => void;
+/** Hears of every write that has happened; the write is answered when this is done. */
+export type Follower = (stores: Stores, work: Work<unknown>) => Promise<void>;
 
 export class Connection {
   /** Hears of every write of this connection, after its commit. */
@@ -79,7 +79,8 @@ export class Connection {
    */
   async write<T>(stores: Stores, work: Work<T>): Promise<Result<T>> {
     const written = await this.#write(stores, work);
-    if (written.ok) this.follower?.(stores, work);
+    // Said to be kept only when the copy has it too: the first store may be deleted at the next opening.
+    if (written.ok) await this.follower?.(stores, work);
     return written;
   }
 

@@ -5,7 +5,7 @@
  * write leaves a torn line at its end; the next run goes on writing behind it, and the run after that
  * finds the log damaged in the middle and deletes the whole of it, what was long stored included. (A kill
  * every second shows it about once in some hundred kills.) A bucket has a log of its own, and is only
- * written to when the first store has answered: no one moment can tear both.
+ * written to when the first store has answered: no one moment can tear both. A write counts when both have it.
  *
  * Invariant: records are only ever added, so each of the two is given what only the other has. Of what
  * changes in place (people, settings, private values) the first store's word counts: what was erased
@@ -101,13 +101,14 @@ export class SecondCopy {
     return given?.ok === true && given.value;
   }
 
-  #follow(stores: readonly Store[], work: Work<unknown>): void {
-    if (stores.includes('ballast')) return;
+  #follow(stores: readonly Store[], work: Work<unknown>): Promise<void> {
+    if (stores.includes('ballast')) return Promise.resolve();
     this.#turn = this.#turn.then(async () => {
       // The same work on the same state comes to the same; where it does not, another tab was quicker.
       const followed = this.#slim ? null : await quietly(() => this.#copy.write([...stores], work));
       if (followed === null || !followed.ok) await this.#catchUp();
     });
+    return this.#turn;
   }
 
   async #catchUp(): Promise<void> {

@@ -82,14 +82,17 @@ describe('the copy', () => {
   });
 
   test('that fails does not touch the first store, and is mended by the next write', async () => {
-    const { store, copy } = await opened();
+    const { connection, store, copy } = await opened();
     const at = await grown(store, [['a']]);
     await copy.settled();
     // The first store's own requests and commit come first; what fails after them is the copy's.
     const batch = batchOf(at, ['b']);
+    const { follower } = connection;
+    connection.follower = null;
     const spent = await withFailure('request', 1_000_000, async () => {
       must(await store.append(batch));
     });
+    connection.follower = follower;
     await copy.settled();
     const next = batchOf({ count: 2, head: batch.row.head }, ['c']);
     const met = await withFailure('request', spent + 1, async () => {
