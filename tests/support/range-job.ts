@@ -111,6 +111,11 @@ async function open(hand: JobHand): Promise<void> {
 async function takeOff(hand: JobHand): Promise<void> {
   await hand.at(step('wires').say);
   await hand.photo('Photograph the wiring', await pictureFrom(hand.page, 'WIRING'));
+  await pullAll(hand);
+}
+
+/** Every connector pinned on the photo of the wiring and taken off. */
+export async function pullAll(hand: JobHand): Promise<void> {
   for (const [index, terminal] of CONNECTORS.entries()) {
     await hand.pin(index);
     if (terminal === 'NC') await hand.tap('blue');
@@ -120,7 +125,7 @@ async function takeOff(hand: JobHand): Promise<void> {
   await hand.tap(/That was all/u);
 }
 
-async function measure(hand: JobHand, harness: string): Promise<void> {
+export async function measure(hand: JobHand, harness: string): Promise<void> {
   await reading(hand, 'leads', '0.2', 'Ω');
   await hand.at(step('door-switch').say);
   await hand.contacts('Closed', 'Open', 'Closed', 'Open');

@@ -7,6 +7,10 @@ import type { Result } from './trouble.ts';
 export interface Camera {
   /** For `video.srcObject`. */
   readonly stream: MediaStream;
+  /** Whether the lamp beside the lens can be lit from here. */
+  readonly lamp: boolean;
+  /** Lights the lamp or puts it out; false when the camera did not do it. */
+  light(on: boolean): Promise<boolean>;
   /** Keeps what the video shows now. */
   capture(video: HTMLVideoElement): Promise<Result<Photo>>;
   stop(): void;
@@ -24,12 +28,43 @@ export async function openCamera(
     });
     return done({
       stream,
+      ...lampOf(stream),
       capture: (video) => preparePhoto(video),
       stop: () => stream.getTracks().forEach((track) => track.stop()),
     });
   } catch (error) {
     return refused(error instanceof Error ? error.name : '');
   }
+}
+
+/** Whether this device says that it has a camera; asks nobody for permission. */
+export async function hasCamera(
+  devices: Pick<MediaDevices, 'enumerateDevices'> | undefined = globalThis.navigator?.mediaDevices,
+): Promise<boolean> {
+  try {
+    const found = await devices?.enumerateDevices();
+    return found?.some(({ kind }) => kind === 'videoinput') ?? false;
+  } catch {
+    return false;
+  }
+}
+
+/** `torch` of the W3C's MediaStream Image Capture, which the types of the DOM do not name yet. */
+function lampOf(stream: MediaStream): Pick<Camera, 'lamp' | 'light'> {
+  const track = stream.getVideoTracks()[0];
+  const can = track?.getCapabilities?.() as { readonly torch?: boolean } | undefined;
+  return {
+    lamp: can?.torch === true,
+    async light(on) {
+      try {
+        const wanted: MediaTrackConstraintSet & { readonly torch: boolean } = { torch: on };
+        await track?.applyConstraints({ advanced: [wanted] });
+        return track !== undefined;
+      } catch {
+        return false;
+      }
+    },
+  };
 }
 
 function refused(name: string): Result<Camera> {

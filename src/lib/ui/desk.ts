@@ -73,6 +73,14 @@ export interface Entry {
   readonly event: JobEvent;
 }
 
+/** The camera while its picture is on the screen. */
+export interface LiveCamera {
+  readonly stream: MediaStream;
+  readonly lamp: boolean;
+  light(on: boolean): Promise<boolean>;
+  stop(): void;
+}
+
 export interface Desk {
   /** In the language of the reader; ids and figures are the same in every language. */
   readonly checklist: Checklist;
@@ -102,7 +110,10 @@ export interface Desk {
   inWords(label: string): string;
   submit(order: Order): Promise<Submitted>;
   /** Keeps a picture until an entry names it. */
-  keepPhoto(picture: Blob): Promise<Answer<NewPhoto>>;
+  keepPhoto(picture: Blob | HTMLVideoElement): Promise<Answer<NewPhoto>>;
+  /** Whether the device says that it has a camera; pictures from files are taken either way. */
+  readonly hasCamera: boolean;
+  openCamera(): Promise<Answer<LiveCamera>>;
   /** An address for an `<img>`, or undefined when the photo is not on this device. */
   photoUrl(sha256: string): Promise<string | undefined>;
   /** Shows a step; without one, the step that is due. */

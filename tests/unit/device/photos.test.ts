@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { openCamera } from '#lib/device/camera.ts';
+import { hasCamera, openCamera } from '#lib/device/camera.ts';
 import { LARGEST_FILE, fitted, metadataIn, preparePhoto } from '#lib/device/photos.ts';
 import { BLURRED_BELOW, greyOf, sharpnessOf } from '#lib/device/sharpness.ts';
 
@@ -118,4 +118,57 @@ test.each([
 
 test('no camera port at all is an absent camera', async () => {
   expect(await openCamera(undefined)).toMatchObject({ trouble: { code: 'camera-absent' } });
+});
+
+/** A camera whose only track can do this, and the wishes that it was asked for. */
+function cameraThat(can: object | undefined, apply: () => Promise<void> = () => Promise.resolve()) {
+  const wishes: unknown[] = [];
+  const track = {
+    ...(can === undefined ? {} : { getCapabilities: () => can }),
+    applyConstraints: (wish: unknown) => {
+      wishes.push(wish);
+      return apply();
+    },
+    stop: () => wishes.push('stop'),
+  };
+  const stream = { getVideoTracks: () => [track], getTracks: () => [track] };
+  const getUserMedia = () => Promise.resolve(stream as unknown as MediaStream);
+  return { getUserMedia, wishes };
+}
+
+test('the lamp of a camera is lit by the constraint of the W3C’s Image Capture, where there is one', async () => {
+  const port = cameraThat({ torch: true });
+  const opened = await openCamera(port);
+  if (!opened.ok) throw new Error('not opened');
+  expect(opened.value.lamp).toBe(true);
+  expect(await opened.value.light(true)).toBe(true);
+  expect(await opened.value.light(false)).toBe(true);
+  opened.value.stop();
+  expect(port.wishes).toEqual([
+    { advanced: [{ torch: true }] },
+    { advanced: [{ torch: false }] },
+    'stop',
+  ]);
+});
+
+test.each([[{}], [{ torch: false }], [undefined]])(
+  'a camera that can do %j has no lamp',
+  async (can) => {
+    expect(await openCamera(cameraThat(can))).toMatchObject({ ok: true, value: { lamp: false } });
+  },
+);
+
+test('a lamp that does not answer is said', async () => {
+  const opened = await openCamera(cameraThat({ torch: true }, () => Promise.reject(new Error())));
+  expect(opened.ok && (await opened.value.light(true))).toBe(false);
+});
+
+test('a camera is known of without asking for it', async () => {
+  const listed = (...kinds: MediaDeviceKind[]) => ({
+    enumerateDevices: () => Promise.resolve(kinds.map((kind) => ({ kind }) as MediaDeviceInfo)),
+  });
+  expect(await hasCamera(listed('audioinput', 'videoinput'))).toBe(true);
+  expect(await hasCamera(listed('audioinput'))).toBe(false);
+  expect(await hasCamera({ enumerateDevices: () => Promise.reject(new Error()) })).toBe(false);
+  expect(await hasCamera(undefined)).toBe(false);
 });

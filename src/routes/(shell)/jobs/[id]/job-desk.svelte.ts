@@ -2,6 +2,7 @@
 import type { Checklist } from '#lib/core/checklist/model.ts';
 import type { Order } from '#lib/core/job/commands.ts';
 import type { JobView } from '#lib/core/job/view-types.ts';
+import { hasCamera, openCamera } from '#lib/device/camera.ts';
 import { diagnosisOf, type JobDiagnosis } from '#lib/core/measure/findings.ts';
 import type { Device } from '#lib/device/device.ts';
 import type { Photo } from '#lib/device/photo.ts';
@@ -9,7 +10,16 @@ import { settleFork } from '#lib/device/pen.ts';
 import { preparePhoto } from '#lib/device/photos.ts';
 import type { JobSession } from '#lib/device/session.svelte.ts';
 import { BLURRED_BELOW } from '#lib/device/sharpness.ts';
-import type { Answer, Desk, Entry, Judge, NewPhoto, Remembered, Submitted } from '#lib/ui/desk.ts';
+import type {
+  Answer,
+  Desk,
+  Entry,
+  Judge,
+  LiveCamera,
+  NewPhoto,
+  Remembered,
+  Submitted,
+} from '#lib/ui/desk.ts';
 import { awaySince, type Away } from '#lib/ui/job/coming-back.ts';
 import { inLanguage } from '../../checklists.ts';
 import { labelsOf, spoken } from './spoken.ts';
@@ -42,6 +52,7 @@ export class JobDesk implements Desk {
   #late: Late | undefined = $state.raw();
   #comeBack: ComeBack | undefined = $state.raw();
   #fork: OpenFork | undefined = $state.raw();
+  #hasCamera: boolean = $state(false);
   readonly remembered: Remembered = new Kept();
   readonly judge: Judge;
 
@@ -60,9 +71,13 @@ export class JobDesk implements Desk {
     const { at, boot } = session.now;
     if (last !== undefined && session.view.status === 'atWork')
       this.#away = awaySince(last.at, Date.parse(at), last.boot !== boot);
+    void hasCamera().then((found) => (this.#hasCamera = found));
     this.judge = judgeWith((id) => session.view.instruments.find((card) => card.id === id));
   }
 
+  get hasCamera(): boolean {
+    return this.#hasCamera;
+  }
   get checklist(): Checklist {
     return this.#checklist;
   }
@@ -190,7 +205,9 @@ export class JobDesk implements Desk {
     return submitted;
   }
 
-  async keepPhoto(picture: Blob): Promise<Answer<NewPhoto>> {
+  readonly openCamera = (): Promise<Answer<LiveCamera>> => openCamera();
+
+  async keepPhoto(picture: Blob | HTMLVideoElement): Promise<Answer<NewPhoto>> {
     const prepared = await preparePhoto(picture);
     if (!prepared.ok) return prepared;
     const { sha256, sharpness } = prepared.value;
