@@ -19,7 +19,7 @@ export class Nodes {
   protected readonly memoMask: number;
 
   /** @param memoBits places for remembered results, as a power of two; 16 bytes each */
-  constructor(memoBits = 22) {
+  constructor(memoBits = 16) {
     this.memo = new Int32Array(4 << memoBits).fill(-1);
     this.memoMask = (1 << memoBits) - 1;
     this.nodes[0] = LAST;

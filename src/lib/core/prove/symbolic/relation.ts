@@ -23,12 +23,6 @@ export class Relation {
   private readonly guards: readonly Guard[];
   /** By place of the variable. */
   private readonly changes: ReadonlyMap<number, Diagram>;
-  /** What does not become a plain yes or no: joined to "it becomes this". */
-  private readonly becomes: Diagram;
-  /** Every variable that changes. */
-  private readonly changed: Diagram;
-  /** Those that become a plain yes or no, joined. */
-  private readonly fixed: Diagram;
   private readonly byLevel = new Map<number, Diagram>();
   private readonly last: number;
   private readonly id = relations++;
@@ -39,24 +33,13 @@ export class Relation {
     move: Move,
     guards: readonly Guard[],
     changes: ReadonlyMap<number, Diagram>,
-    whole = true,
   ) {
     this.d = d;
     this.move = move;
     this.guards = guards;
     this.changes = changes;
-    const places = [...changes.keys()].sort((a, b) => b - a);
-    let [becomes, changed, fixed]: [Diagram, Diagram, Diagram] = [YES, YES, YES];
-    for (const place of whole ? places : []) {
-      const value = changes.get(place) as Diagram;
-      const variable = d.variable(place * 2);
-      this.byLevel.set(place * 2, value);
-      changed = d.and(variable, changed);
-      if (value < 2) fixed = d.and(value === YES ? variable : d.not(variable), fixed);
-      else becomes = d.and(d.not(d.xor(d.variable(place * 2 + 1), value)), becomes);
-    }
-    [this.becomes, this.changed, this.fixed] = [becomes, changed, fixed];
-    this.last = (places[0] ?? -1) * 2;
+    for (const [place, value] of changes) this.byLevel.set(place * 2, value);
+    this.last = Math.max(-1, ...changes.keys()) * 2;
   }
 
   /** The same guards where `care` holds, as small as they can be said there. */
@@ -90,12 +73,19 @@ export class Relation {
     return allowed(this.d, states, this.guards);
   }
 
-  /** The states that it leads to from these, in each of which it may be made. */
-  image(from: Diagram): Diagram {
+  /** What becomes of the variables where it is made from one of these, as `Diagrams.image` wants it. */
+  from(states: Diagram): Diagram {
     const { d } = this;
-    if (from === NO) return NO;
-    const moved = d.andExists(from, this.becomes, this.changed);
-    return d.and(d.nextToNow(moved), this.fixed);
+    let all = states;
+    for (const [level, value] of [...this.byLevel].sort(([a], [b]) => b - a)) {
+      if (value > 1) all = d.and(d.not(d.xor(d.variable(level + 1), value)), all);
+    }
+    return all;
+  }
+
+  /** The variables that it sets, as `Diagrams.image` wants them. */
+  get sets(): Diagram {
+    return this.d.changesOf(this.byLevel);
   }
 
   /** Where it would lead to one of these, whether or not it may be made. */
@@ -106,6 +96,6 @@ export class Relation {
   /** What has to be kept when diagrams are collected. */
   roots(): Diagram[] {
     const guards = this.guards.flatMap(({ must, bars }) => [...must, ...bars]);
-    return [...guards, this.becomes, this.changed, this.fixed, ...this.changes.values()];
+    return [...guards, ...this.changes.values()];
   }
 }

@@ -14,15 +14,23 @@ import { Moves } from './moves.ts';
 import { allowed, Relation } from './relation.ts';
 import { settingsOf, variablesOf, type Variables } from './variables.ts';
 
-const COLLECT_AT = 3_000_000;
+const COLLECT_AT = 300_000;
 
 /** A move within one slice. */
 interface Way {
   readonly whole: Relation;
   readonly guards: readonly Guard[];
-  relation: Relation | undefined;
-  /** From which of its states it stays in the slice. */
-  stays: Diagram;
+  /** Made when the slice is first gone on from. */
+  made: Made | undefined;
+}
+
+interface Made {
+  readonly relation: Relation;
+  /** The variables that it sets. */
+  readonly sets: Diagram;
+  /** What becomes of them where it may be made and stays in the slice, and where it leaves it. */
+  readonly stays: Diagram;
+  readonly leaves: Diagram;
 }
 
 export class Walk {
@@ -33,6 +41,7 @@ export class Walk {
   readonly unopened: JobState;
   readonly opened: JobState;
   rounds = 0;
+  private collectAt = COLLECT_AT;
 
   constructor(checklist: Checklist, bounds: Bounds, without: readonly string[] = []) {
     const plan = planOf(checklist, without);
@@ -47,7 +56,7 @@ export class Walk {
       for (const place of changedOf(this.of, this.moves.from, move.to)) {
         changes.set(place, move.to.bits[place] as number);
       }
-      return [new Relation(this.d, move, move.guards, changes, false)];
+      return [new Relation(this.d, move, move.guards, changes)];
     });
   }
 
@@ -104,13 +113,8 @@ export class Walk {
       let now = fresh;
       fresh = NO;
       for (const way of own) {
-        if (way.stays === NO) continue;
-        const may = allowed(d, now, way.guards);
-        if (may === NO) continue;
-        const relation = this.relationOf(way, at);
-        const from = d.and(may, way.stays);
-        if (from === NO) continue;
-        const found = d.but(relation.image(from), all);
+        const { sets, stays } = this.make(way, at);
+        const found = d.but(d.image(now, stays, sets), all);
         if (found === NO) continue;
         all = d.or(all, found);
         now = d.or(now, found);
@@ -121,10 +125,8 @@ export class Walk {
       this.tidy([fresh, added]);
     }
     for (const way of own) {
-      const may = allowed(d, added, way.guards);
-      if (may === NO) continue;
-      const relation = this.relationOf(way, at);
-      this.spread(relation.image(d.but(may, way.stays)), at + 1);
+      const { sets, leaves } = this.make(way, at);
+      this.spread(d.image(added, leaves, sets), at + 1);
       this.tidy([added]);
     }
   }
@@ -136,21 +138,30 @@ export class Walk {
     const place = this.places[at] as Diagram;
     const list = this.relations.flatMap((whole): Way[] => {
       const guards = whole.isIdle ? [] : whole.guardsWithin(place);
-      return guards.length === 0 ? [] : [{ whole, guards, relation: undefined, stays: YES }];
+      return guards.length === 0 ? [] : [{ whole, guards, made: undefined }];
     });
     this.known[at] = list;
     return list;
   }
 
-  /** What the move does there, made when the first state is found in which it may be made. */
-  private relationOf(way: Way, at: number): Relation {
-    if (way.relation) return way.relation;
+  /**
+   * What the move does there. Its guards are joined to it: within one slice they are small, and a set is gone
+   * through once instead of once for each part of them.
+   */
+  private make(way: Way, at: number): Made {
+    if (way.made) return way.made;
     const { d } = this;
     const place = this.places[at] as Diagram;
     const relation = way.whole.within(place, way.guards);
-    way.relation = relation;
-    way.stays = relation.isIdle ? YES : d.within(relation.leadsTo(place), place);
-    return relation;
+    const may = d.within(relation.allowed(YES), place);
+    const inside = relation.isIdle ? YES : d.within(relation.leadsTo(place), place);
+    way.made = {
+      relation,
+      sets: relation.sets,
+      stays: relation.isIdle ? NO : relation.from(d.within(d.and(may, inside), place)),
+      leaves: relation.from(d.within(d.but(may, inside), place)),
+    };
+    return way.made;
   }
 
   /** Puts states into the slices that they belong to; `first` is the likeliest. */
@@ -199,7 +210,7 @@ export class Walk {
     for (const way of this.ways(at)) {
       const may = allowed(d, d.but(states, found), way.guards);
       if (may === NO) continue;
-      found = d.or(found, d.and(may, this.relationOf(way, at).leadsTo(to)));
+      found = d.or(found, d.and(may, this.make(way, at).relation.leadsTo(to)));
     }
     return found;
   }
@@ -221,7 +232,10 @@ export class Walk {
 
   /** Frees what nothing needs any more, once there is much of it. */
   tidy(more: readonly Diagram[]): void {
-    if (this.d.count > COLLECT_AT) this.collect(more);
+    if (this.d.count > this.collectAt) {
+      this.collect(more);
+      this.collectAt = Math.max(COLLECT_AT, this.d.count * 2);
+    }
   }
 
   private collect(more: readonly Diagram[]): void {
@@ -241,10 +255,9 @@ export class Walk {
     }
     for (const relation of this.relations) yield* relation.roots();
     for (const ways of this.known) {
-      for (const { relation, stays, guards } of ways ?? []) {
-        yield stays;
+      for (const { made, guards } of ways ?? []) {
+        if (made) yield* [made.sets, made.stays, made.leaves, ...made.relation.roots()];
         for (const { must, bars } of guards) yield* [...must, ...bars];
-        if (relation) yield* relation.roots();
       }
     }
   }

@@ -23,23 +23,6 @@ const tableOf = (d: Diagrams, a: Diagram) =>
   ALL.reduce((table, row) => (d.holds(a, settings(row)) ? table | (1 << row) : table), 0) >>> 0;
 
 const table = fc.integer({ min: 0, max: 0xffffffff });
-const places = fc.subarray([0, 1, 2, 3, 4]);
-
-function cubeOf(d: Diagrams, some: readonly number[]): Diagram {
-  return d.all(some.map((place) => d.variable(place * 2)));
-}
-
-/** Whether some setting of these places makes the table true, row by row. */
-function someOf(given: number, some: readonly number[]): number {
-  const mask = some.reduce((all, place) => all | (1 << place), 0);
-  return (
-    ALL.reduce((result, row) => {
-      const met = ALL.some((each) => (each & ~mask) === (row & ~mask) && (given >>> each) & 1);
-      return met ? result | (1 << row) : result;
-    }, 0) >>> 0
-  );
-}
-
 describe('a diagram', () => {
   test('equal tables are the same number, and others are not', () => {
     const d = new Diagrams(12);
@@ -67,15 +50,36 @@ describe('a diagram', () => {
     );
   });
 
-  test('exists, alone and over and', () => {
+  test('image leads every state to where its variables are set anew, row by row', () => {
     const d = new Diagrams(12);
+    const value = fc.oneof(fc.constant(NO), fc.constant(YES), table);
+    const becomes = fc.uniqueArray(fc.tuple(fc.integer({ min: 0, max: VARIABLES - 1 }), value), {
+      selector: ([place]) => place,
+    });
     fc.assert(
-      fc.property(table, table, places, (a, b, some) => {
-        const cube = cubeOf(d, some);
-        expect(tableOf(d, d.exists(made(d, a), cube))).toBe(someOf(a, some));
-        const both = d.andExists(made(d, a), made(d, b), cube);
-        expect(tableOf(d, both)).toBe(someOf((a & b) >>> 0, some));
+      fc.property(table, table, becomes, (states, guard, changes) => {
+        const whole = (of: number) => (of === YES ? 0xffffffff : of);
+        const values = changes.map(([place, of]) => [place, whole(of)] as const);
+        let led = 0;
+        for (const row of ALL) {
+          if ((((states & guard) >>> row) & 1) === 0) continue;
+          const after = values.reduce(
+            (all, [place, of]) => (all & ~(1 << place)) | (((of >>> row) & 1) << place),
+            row,
+          );
+          led |= 1 << after;
+        }
+        const byLevel = new Map(values.map(([place, of]) => [place * 2, made(d, of)]));
+        const relation = d.all([
+          made(d, guard),
+          ...[...byLevel].flatMap(([level, of]) =>
+            of > YES ? [d.not(d.xor(d.variable(level + 1), of))] : [],
+          ),
+        ]);
+        const image = d.image(made(d, states), relation, d.changesOf(byLevel));
+        expect(tableOf(d, image)).toBe(led >>> 0);
       }),
+      { numRuns: 500 },
     );
   });
 
@@ -109,12 +113,6 @@ describe('a diagram', () => {
       }),
       { numRuns: 60 },
     );
-  });
-
-  test('what is said of the variables after a move is said of them now', () => {
-    const d = new Diagrams(12);
-    const after = d.and(d.variable(3), d.not(d.variable(7)));
-    expect(d.nextToNow(after)).toBe(d.and(d.variable(2), d.not(d.variable(6))));
   });
 
   test('countOf counts rows, example gives one of them', () => {
