@@ -68,6 +68,17 @@ function originalOf(file: string): string | null {
   return match === null ? null : join(dirname(file), `${match[1]}.${match[2]}`);
 }
 
+/** Its own language, and those of the translations beside it. */
+export function languagesOf(file: string, checklist: Checklist): string[] {
+  const own = basename(file).replace(/\.ya?ml$/u, '');
+  const beside = readdirSync(dirname(file)).flatMap((name) => {
+    const [first, language, kind, ...more] = name.split('.');
+    const translates = first === own && /^ya?ml$/u.test(kind ?? '') && more.length === 0;
+    return translates && language !== undefined ? [language] : [];
+  });
+  return [checklist.language, ...beside];
+}
+
 const identityOf = (json: unknown) => checklistIdentity(json, nodePrimitives.sha256);
 
 /** Reads a checklist, or a translation against the checklist beside it. @throws Unusable */

@@ -2,12 +2,13 @@ import { readFileSync } from 'node:fs';
 import { parse, stringify } from 'yaml';
 import { loadChecklist } from '../../lib/core/checklist/load.ts';
 import {
+  missingLanguages,
   readHouseFile,
   withHouseLimits,
   type HouseFile,
 } from '../../lib/core/measure/house-limits.ts';
 import { readArguments } from '../arguments.ts';
-import { loadFile } from '../checklist-file.ts';
+import { languagesOf, loadFile } from '../checklist-file.ts';
 import { doesNotHold, holds, Unusable, type Verb } from '../verb.ts';
 
 /** @throws Unusable with every problem of the file */
@@ -25,19 +26,25 @@ function houseFile(path: string): HouseFile {
   );
 }
 
-/** The list of a firm: the shipped one with the officer's limits in it, each with its origin. */
+/** The list of a firm: the shipped one with the officer's limits and rules in it, each with its origin. */
 export default {
-  summary: 'writes the limits of a firm into a checklist, stricter only where a limit stands',
+  summary: 'writes the limits and rules of a firm into a checklist, stricter only',
   usage: 'house CHECKLIST LIMITS [--json]',
   example: 'stillwire house checklists/range-door-lock.yaml limits.yaml',
-  details: ['The list with the house limits goes to standard output; nothing is written over.'],
+  details: [
+    'LIMITS is YAML: format, firm, officer, issued; limits by list and step (least, most); rules by list and',
+    'step (keeps, unless, people); languages that the list has to have words in.',
+    'The list with the house limits goes to standard output; nothing is written over.',
+  ],
   run(args, io) {
     const { positionals, json } = readArguments(args, {});
     const [list, limits, more] = positionals;
     if (list === undefined || limits === undefined || more !== undefined)
       throw new Unusable('Name a checklist and a file of limits: house CHECKLIST LIMITS.');
     const { checklist } = loadFile(list);
-    const { checklist: housed, applied, refused } = withHouseLimits(checklist, houseFile(limits));
+    const firm = houseFile(limits);
+    const { checklist: housed, applied, refused: laxer } = withHouseLimits(checklist, firm);
+    const refused = [...laxer, ...missingLanguages(firm, languagesOf(list, checklist))];
     const text = stringify(housed, { lineWidth: 110 });
     const again = loadChecklist(text);
     if (!again.ok) throw new Unusable(again.problems.map(({ says }) => says).join('\n'));

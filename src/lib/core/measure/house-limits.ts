@@ -10,11 +10,14 @@
  *     limits:
  *       range-door-lock:            # id of a checklist
  *         bond: {most: 0.2 ohm}     # id of a reading step: least, most
+ *
+ * and, in the same file, `rules` and `languages` (`house-rules.ts`).
  */
 import { z } from 'zod';
 import type { Checklist, LimitOrigin, StepOf } from '../checklist/model.ts';
 import { acceptBand } from './accept.ts';
 import { isDate } from './dates.ts';
+import { rulesSchema, withRules } from './house-rules.ts';
 import { limitInForce, type Limit } from './limits.ts';
 
 const text = z.string().trim().min(1).max(200);
@@ -24,7 +27,9 @@ const fileSchema = z.strictObject({
   firm: text,
   officer: text,
   issued: z.string().refine(isDate, 'has to be a date, YYYY-MM-DD'),
-  limits: z.record(z.string(), z.record(z.string(), bounds)),
+  limits: z.record(z.string(), z.record(z.string(), bounds)).default({}),
+  rules: z.record(z.string(), z.record(z.string(), rulesSchema)).default({}),
+  languages: z.array(z.string().regex(/^[a-z]{2,3}$/u, 'has to be a code such as es')).default([]),
 });
 
 export type HouseFile = z.infer<typeof fileSchema>;
@@ -64,7 +69,17 @@ export function readHouseFile(
   return { ok: false, problems };
 }
 
-/** Writes the house values for this list into it. */
+/** Languages that the firm asks for and in which the list has no words, as problems. */
+export function missingLanguages(file: HouseFile, there: readonly string[]): HouseProblem[] {
+  return file.languages
+    .filter((language) => !there.includes(language))
+    .map((language) => ({
+      path: 'languages',
+      says: `The list has no words in ${language}; it has ${there.join(', ')}. Translate it first.`,
+    }));
+}
+
+/** Writes the house values and rules for this list into it. */
 export function withHouseLimits(checklist: Checklist, file: HouseFile): HouseResult {
   const values = file.limits[checklist.id] ?? {};
   const applied: HouseApplied[] = [];
@@ -93,8 +108,19 @@ export function withHouseLimits(checklist: Checklist, file: HouseFile): HouseRes
     const path = `limits.${checklist.id}.${id}`;
     refused.push({ path, says: `There is no step “${id}” in this checklist.` });
   }
+  const ruled = withRules({ ...checklist, steps }, file.rules[checklist.id] ?? {});
+  refused.push(...ruled.refused);
   if (refused.length > 0) return { checklist, applied: [], refused };
-  return { checklist: { ...checklist, references, steps }, applied, refused };
+  if (ruled.applied.length > 0) {
+    const said = ruled.applied.map(({ step, before, now }) => `${step} ${now} (before: ${before})`);
+    references['house-rules'] =
+      `House rules of ${file.firm}, issued ${file.issued} by ${file.officer}: ${said.join('; ')}`;
+  }
+  return {
+    checklist: { ...checklist, references, steps: ruled.steps },
+    applied: [...applied, ...ruled.applied],
+    refused,
+  };
 }
 
 interface Judged {

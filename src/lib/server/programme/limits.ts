@@ -96,7 +96,7 @@ function fileOf(
   now: number,
   limits: HouseFile['limits'],
 ): HouseFile {
-  return { format: 1, firm, officer, issued: dayOf(now), limits };
+  return { format: 1, firm, officer, issued: dayOf(now), limits, rules: {}, languages: [] };
 }
 
 /** The file of house limits, null while none is set. */

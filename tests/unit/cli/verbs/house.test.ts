@@ -43,6 +43,14 @@ describe('house', () => {
     );
   });
 
+  test('languages are looked for beside the list', async () => {
+    const file = limits('bond: {most: 0.2 ohm}\nlanguages: [en, es]');
+    expect((await house(file)).status).toBe(0);
+    const { status, complaints } = await house(limits('bond: {most: 0.2 ohm}\nlanguages: [fr]'));
+    expect(status).toBe(1);
+    expect(complaints.join('\n')).toMatch(/languages: .*no words in fr; it has en, es/u);
+  });
+
   test('a file that is none: status 2', async () => {
     expect((await house(limits('bond: 0.2 ohm'))).status).toBe(2);
   });
