@@ -1,6 +1,7 @@
 import { readdirSync, readFileSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { readTrust, type KeyList } from '../../lib/core/bag/keys.ts';
+import { compareBags, holdTogether, type Comparison } from '../../lib/core/bag/compare.ts';
 import type { BagReport } from '../../lib/core/bag/summary.ts';
 import { verifyBag, verifyUnpacked, type VerifyOptions } from '../../lib/core/bag/verify-bag.ts';
 import { nodePrimitives, pooledPrimitives } from '../../lib/crypto/node.ts';
@@ -72,35 +73,70 @@ function tell(io: Io, report: BagReport): void {
   }
 }
 
+/** What stands beside the checks when there is another bag to hold against the first. */
+interface Against {
+  readonly comparison: Comparison;
+  readonly report: BagReport;
+}
+
+async function heldAgainst(
+  first: BagReport,
+  bag: string,
+  trust: KeyList | null,
+  options: VerifyOptions,
+): Promise<Against> {
+  const report = await verify(bag, trust, options);
+  return { report, comparison: compareBags(first, report) };
+}
+
+function tellAgainst(io: Io, bag: string, { comparison, report }: Against): void {
+  io.print(`\nAgainst ${bag}: ${report.says}`);
+  for (const { id, status, says } of report.checks) {
+    if (status === 'failed') io.print(`${SIGNS[status]}  ${id}  ${says}`);
+  }
+  io.print(comparison.says);
+}
+
 /** Verifies an evidence bag, packed or unpacked. */
 export default {
-  summary: 'verifies an evidence bag',
-  usage: 'verify BAG [--trust KEYS.json] [--json]',
+  summary: 'verifies an evidence bag, and holds it against another of the job',
+  usage: 'verify BAG [--against BAG] [--trust KEYS.json] [--json]',
   example: 'stillwire verify my-record.zip --trust keys.json',
   details: [
     'BAG                the archive, or the folder that it was unpacked to',
+    '--against BAG      verifies this one too; holds only if one of the two continues the other',
     '--trust KEYS.json  whose keys, logs and time-stamping authorities to believe',
   ],
   async run(args, io) {
-    const { positionals, values, json } = readArguments(args, { trust: { type: 'string' } });
+    const { positionals, values, json } = readArguments(args, {
+      trust: { type: 'string' },
+      against: { type: 'string' },
+    });
     const [bag, more] = positionals;
     if (bag === undefined || more !== undefined) throw new Unusable('Give one bag: verify BAG.');
     const trust = trustIn(values.trust);
     let shown = 0;
-    const report = await verify(bag, trust, {
+    const options: VerifyOptions = {
       checkToken: checkTimestamp,
       progress(done, all) {
         const percent = Math.floor((done / all) * 100);
         if (percent !== shown) io.progress(`${(shown = percent)} %`);
       },
-    });
-    if (json) io.printJson(documentOf(report));
+    };
+    const report = await verify(bag, trust, options);
+    const other = values.against;
+    const against = other === undefined ? null : await heldAgainst(report, other, trust, options);
+    if (json) io.printJson(documentOf(report, against));
     else tell(io, report);
-    return report.ok ? holds : doesNotHold;
+    if (!json && against !== null) tellAgainst(io, other ?? '', against);
+    const both =
+      against === null ? report.ok : holdTogether(report, against.report, against.comparison);
+    return both ? holds : doesNotHold;
   },
 } satisfies Verb;
 
-function documentOf({ ok, conclusion, says, checks, job, findings }: BagReport): object {
+function documentOf(report: BagReport, against: Against | null = null): object {
+  const { ok, conclusion, says, checks, job, findings } = report;
   return {
     ok,
     conclusion,
@@ -111,5 +147,8 @@ function documentOf({ ok, conclusion, says, checks, job, findings }: BagReport):
     }),
     job,
     findings,
+    ...(against === null
+      ? {}
+      : { against: documentOf(against.report), comparison: against.comparison }),
   };
 }

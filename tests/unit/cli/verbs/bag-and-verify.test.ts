@@ -6,6 +6,7 @@ import { afterAll, describe, expect, test } from 'vitest';
 import { bytesOf } from '#lib/core/bag/bag-file.ts';
 import { recordFolderFiles } from '#lib/core/bag/record-folder.ts';
 import { CHECK_IDS } from '#lib/core/bag/report.ts';
+import type { Order } from '#lib/core/job/commands.ts';
 import { run } from '../../../../src/cli/main.ts';
 import { lampPieces, wholeJob } from '../../../support/a-bag.ts';
 import { takenApart } from '../../../support/attacker.ts';
@@ -36,6 +37,7 @@ interface Reported {
   readonly conclusion?: string;
   readonly checks?: readonly { id: string; status: string; says: string; where?: string }[];
   readonly findings?: readonly { code: string }[];
+  readonly comparison?: { readonly kind: string };
   readonly job?: { id: string; entries: number };
 }
 
@@ -173,6 +175,30 @@ describe('verify', () => {
     expect(status).toBe(1);
     expect(said.conclusion).toBe('endNotProven');
     expect(failed(said)).toEqual(['record.end']);
+  });
+
+  test('against another bag says whether one continues the other', async () => {
+    const [early, forked] = [join(place, 'early.zip'), join(place, 'forked.zip')];
+    const other: readonly Order[] = [
+      ...wholeJob.slice(0, 2),
+      { command: 'nearMiss', what: 'a spark' },
+    ];
+    await json('bag', await folder('early', wholeJob.slice(0, 3)), early);
+    await json('bag', await folder('forked', other), forked);
+    const ways = [
+      [bag, bag, 0, 'same'],
+      [bag, early, 0, 'continues'],
+      [early, bag, 0, 'continues'],
+      [bag, forked, 1, 'forks'],
+    ] as const;
+    for (const [one, two, wanted, kind] of ways) {
+      const { status, said } = await json('verify', one, '--against', two);
+      expect([status, said.comparison?.kind]).toEqual([wanted, kind]);
+    }
+    const { io, printed } = heard();
+    expect(await run(['verify', early, '--against', forked], io)).toBe(1);
+    expect(printed.join('\n')).toContain('The bags fork');
+    expect((await json('verify', bag, '--against', join(place, 'none.zip'))).status).toBe(2);
   });
 
   test('of keys that nobody trusts says whose', async () => {
