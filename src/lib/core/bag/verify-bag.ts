@@ -24,7 +24,7 @@ import { digestOf, examined } from './examined.ts';
 import type { Examined } from './examined.ts';
 import type { KeyList } from './keys.ts';
 import { CHECK_IDS, failure, held, judged, notRun, remark } from './report.ts';
-import type { Check, CheckId, SafetyCheckId, Verdict } from './report.ts';
+import type { Check, CheckId, FixedFindingCode, SafetyCheckId, Verdict } from './report.ts';
 import { sourceOf } from './source.ts';
 import type { ByteSource } from './source.ts';
 import { summaryOf } from './summary.ts';
@@ -148,7 +148,7 @@ async function judgedAll(
 }
 
 /** The report on what could not even be opened. */
-function withoutBag(code: string, says: string): BagReport {
+function withoutBag(code: FixedFindingCode, says: string): BagReport {
   const archive = judged([failure(code, says)], '');
   const others = notRun('Not run: the archive could not be opened.');
   const checks = CHECK_IDS.map((id) => ({ id, ...(id === 'archive' ? archive : others) }));

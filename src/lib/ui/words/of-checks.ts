@@ -5,22 +5,22 @@ import * as m from '../paraglide/messages.js';
 
 export interface CheckWords {
   readonly name: () => string;
-  readonly caught?: () => string;
+  readonly caught: () => string;
 }
 
 const safety: Readonly<Record<SafetyCheckId, CheckWords>> = {
-  'safety.P1': { name: m.check_p1 },
-  'safety.P2': { name: m.check_p2 },
-  'safety.P3': { name: m.check_p3 },
-  'safety.P4': { name: m.check_p4 },
-  'safety.P5': { name: m.check_p5 },
-  'safety.P6': { name: m.check_p6 },
-  'safety.P7': { name: m.check_p7 },
-  'safety.P8': { name: m.check_p8 },
-  'safety.P9': { name: m.check_p9 },
-  'safety.P10': { name: m.check_p10 },
-  'safety.P11': { name: m.check_p11 },
-  'safety.P12': { name: m.check_p12 },
+  'safety.P1': { name: m.check_p1, caught: m.check_p1_caught },
+  'safety.P2': { name: m.check_p2, caught: m.check_p2_caught },
+  'safety.P3': { name: m.check_p3, caught: m.check_p3_caught },
+  'safety.P4': { name: m.check_p4, caught: m.check_p4_caught },
+  'safety.P5': { name: m.check_p5, caught: m.check_p5_caught },
+  'safety.P6': { name: m.check_p6, caught: m.check_p6_caught },
+  'safety.P7': { name: m.check_p7, caught: m.check_p7_caught },
+  'safety.P8': { name: m.check_p8, caught: m.check_p8_caught },
+  'safety.P9': { name: m.check_p9, caught: m.check_p9_caught },
+  'safety.P10': { name: m.check_p10, caught: m.check_p10_caught },
+  'safety.P11': { name: m.check_p11, caught: m.check_p11_caught },
+  'safety.P12': { name: m.check_p12, caught: m.check_p12_caught },
 };
 
 export const checkWords: Readonly<Record<CheckId, CheckWords>> = {
@@ -45,6 +45,11 @@ export const checkWords: Readonly<Record<CheckId, CheckWords>> = {
   ...safety,
   front: { name: m.check_front, caught: m.check_front_caught },
 };
+
+/** What the check of one safety property is there to catch; `property` such as `P4`. */
+export function safetyCaught(property: string): (() => string) | undefined {
+  return Object.entries(safety).find(([id]) => id === `safety.${property}`)?.[1].caught;
+}
 
 export const checkStatus: Readonly<Record<Status, () => string>> = {
   held: m.verify_held,

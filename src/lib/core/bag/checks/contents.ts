@@ -128,6 +128,15 @@ export function checkPhotos(bag: Examined): Verdict {
   for (const [digest, seq] of named) {
     const change = changes.find(({ sha256 }) => sha256 === digest);
     const path = `data/${photoPath(digest)}`;
+    if (files.has(path) && erased.has(digest)) {
+      findings.push(
+        failure(
+          'photo-kept',
+          `The photo ${digest} of entry ${seq} was erased, and yet is here.`,
+          path,
+        ),
+      );
+    }
     if (files.has(path)) continue;
     if (change?.shownAs !== undefined && files.has(`data/${photoPath(change.shownAs)}`)) {
       replaced.add(change.shownAs);

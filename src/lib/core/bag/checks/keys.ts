@@ -3,7 +3,7 @@ import type { Examined } from '../examined.ts';
 import type { KeyList, KnownKey } from '../keys.ts';
 import { KEYS } from '../layout.ts';
 import { failure, judged, notRun, remark } from '../report.ts';
-import type { Finding, Verdict } from '../report.ts';
+import type { Finding, FixedFindingCode, Verdict } from '../report.ts';
 import { unreadable } from './container.ts';
 
 const FILE = `data/${KEYS}`;
@@ -58,7 +58,7 @@ function usedKeys({ sealed, events }: Examined, list: KeyList): Used {
   for (const [seq, { entry }] of (sealed ?? []).entries()) {
     const where = `data/record.jsonl line ${seq + 1}`;
     const known = byName.get(entry.key);
-    const fail = (code: string, says: string): void => {
+    const fail = (code: FixedFindingCode, says: string): void => {
       const key = `${code} ${entry.key} ${entry.by}`;
       if (!findings.has(key)) findings.set(key, failure(code, says, where));
     };
