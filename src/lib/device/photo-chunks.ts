@@ -19,6 +19,17 @@ export async function putPhoto(tx: Writing, photo: Photo, job: string): Promise<
   ]);
 }
 
+/** Takes a photo out as part of a running transaction, if it is there. */
+export function dropPhoto(tx: Writing, sha256: string): Promise<void>[] {
+  return [
+    tx.objectStore('photos').delete(sha256),
+    tx.objectStore('chunks').delete(piecesOf(sha256)),
+  ];
+}
+
+const piecesOf = (sha256: string): IDBKeyRange =>
+  IDBKeyRange.bound([sha256, 0], [sha256, Number.MAX_SAFE_INTEGER]);
+
 /** The stored bytes of a photo, hashed again: `photo-missing` when they are gone or not the same. */
 export async function readPhoto(
   connection: Connection,
@@ -27,9 +38,7 @@ export async function readPhoto(
   const found = await connection.read(['photos', 'chunks'], async (tx) =>
     done({
       row: await tx.objectStore('photos').get(sha256),
-      pieces: await tx
-        .objectStore('chunks')
-        .getAll(IDBKeyRange.bound([sha256, 0], [sha256, Number.MAX_SAFE_INTEGER])),
+      pieces: await tx.objectStore('chunks').getAll(piecesOf(sha256)),
     }),
   );
   if (!found.ok) return found;

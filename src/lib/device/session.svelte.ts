@@ -15,6 +15,7 @@ import { isEnded } from '#lib/core/job/state.ts';
 import type { JobState } from '#lib/core/job/state.ts';
 import type { JobView } from '#lib/core/job/view-types.ts';
 import { viewOf } from '#lib/core/job/view.ts';
+import { clockAfterEnd, erasures } from './afterword.ts';
 import type { LoadedChecklist } from './checklists.ts';
 import type { Now } from './clock.ts';
 import { append, emptyLog, logOf, programChange } from './job-log.ts';
@@ -203,18 +204,46 @@ export class JobSession {
     const { accepted, events, refusals } = decide(this.#log.state, command);
     if (events.length === 0) return { accepted, refusals };
     const notes = this.#notesFor(command);
-    const all = withNotes(events, notes);
-    const stored = await append(this.#log, command.by, all, photos, this.#ground);
+    const all = [...clockAfterEnd(this.#log.state, command), ...withNotes(events, notes)];
+    const trouble = await this.#store(command.by, all, photos);
+    if (trouble !== null) return { accepted: false, refusals, trouble };
+    this.#notes = this.#notes.filter((note) => !notes.some(({ body }) => body.what === note));
+    return { accepted, refusals };
+  }
+
+  async #store(
+    by: string,
+    events: readonly JobEvent[],
+    photos: readonly Photo[],
+  ): Promise<Trouble | null> {
+    const stored = await append(this.#log, by, events, photos, this.#ground);
     if (stored.ok) {
       this.#log = stored.value;
-      this.#notes = this.#notes.filter((note) => !notes.some(({ body }) => body.what === note));
       this.#news?.tell(this.job);
-      return { accepted, refusals };
+      return null;
     }
     const { trouble } = stored;
     if (trouble.code === 'moved') await this.#read();
     if (trouble.code === 'photo-full') this.note(PHOTO_NOT_STORED);
-    return { accepted: false, refusals, trouble };
+    return trouble;
+  }
+
+  /**
+   * Forgets private values and photos of an ended job for good, by digest. The record keeps the digest,
+   * when, by whom and why. Answers what stood in the way, if anything did.
+   */
+  erase(digests: readonly string[], why: string): Promise<Trouble | null> {
+    const stamp = { ...this.#ground.clock.now(), by: this.#by };
+    return this.#inTurn(async () => {
+      if (this.#writing !== 'writing') return ELSEWHERE.trouble;
+      if (this.#passed !== null) return PASSED.trouble;
+      if (!isEnded(this.#log.state)) return standing('not-ended').trouble;
+      const events = erasures(digests, why, stamp);
+      const clocks = clockAfterEnd(this.#log.state, stamp);
+      this.#trouble = await this.#store(stamp.by, [...clocks, ...events], []);
+      this.#now = this.#ground.clock.now();
+      return this.#trouble;
+    });
   }
 
   #notesFor({ at, mono, boot, by }: Stamp): readonly NoteEvent[] {

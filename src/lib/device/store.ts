@@ -8,7 +8,7 @@
 import { NO_PREV } from '#lib/core/record/index.ts';
 import { giveUpBallast } from './ballast.ts';
 import type { Connection, Writing } from './connection.ts';
-import { putPhoto, readPhoto } from './photo-chunks.ts';
+import { dropPhoto, putPhoto, readPhoto } from './photo-chunks.ts';
 import type { Photo } from './photo.ts';
 import type { ChecklistRow, DisclosureRow, JobRow, PersonRow } from './schema.ts';
 import { done, failed, standing } from './trouble.ts';
@@ -31,7 +31,7 @@ export interface Batch {
   /** The job's row as it is after the batch. */
   readonly row: JobRow;
   readonly disclosures?: readonly DisclosureRow[];
-  /** Digests of disclosures to forget. */
+  /** Digests of disclosures and of photos to forget. */
   readonly erased?: readonly string[];
   readonly photos?: readonly Photo[];
   /** With the first batch of a job. */
@@ -190,7 +190,10 @@ async function addAll(tx: Writing, batch: Batch): Promise<Result<void>> {
   await Promise.all([
     ...batch.lines.map((line, at) => entries.add(exact(line), [row.job, upon.count + at])),
     ...(batch.disclosures ?? []).map((each) => tx.objectStore('disclosures').put(each)),
-    ...(batch.erased ?? []).map((each) => tx.objectStore('disclosures').delete([row.job, each])),
+    ...(batch.erased ?? []).flatMap((each) => [
+      tx.objectStore('disclosures').delete([row.job, each]),
+      ...dropPhoto(tx, each),
+    ]),
     ...(batch.checklist ? [tx.objectStore('checklists').put(batch.checklist)] : []),
     tx.objectStore('jobs').put(row),
   ]);

@@ -16,6 +16,7 @@ export type TroubleCode =
   | 'moved'
   | 'elsewhere'
   | 'pen-passed'
+  | 'not-ended'
   | 'damaged'
   | 'unknown-job'
   | 'unknown-checklist'
@@ -71,6 +72,8 @@ export const SAYS = {
     'This job is being written in another tab or window. Nothing was lost. Go on there, or take over here.',
   'pen-passed':
     'This job was passed to another device, and only one may write. Nothing was lost and nothing was written. Go on there, bring its file back here, or take the pen back here.',
+  'not-ended':
+    'This job is still under way, so nothing of it is erased yet: somebody may need it. Nothing was written. End the job first.',
   'no-crypto':
     'This browser cannot make or use Ed25519 signing keys, so nothing could be signed. Nothing was written. Use a current browser, over https or on this machine itself.',
 } as const satisfies Partial<Record<TroubleCode, string>>;
