@@ -244,7 +244,7 @@ export class Device {
    */
   async exportJob(
     job: string,
-    wishes: Pick<BagWishes, 'by' | 'withhold' | 'language'>,
+    wishes: Pick<BagWishes, 'by' | 'withhold' | 'photos' | 'language'>,
   ): Promise<Result<Download>> {
     const { exportBag } = await import('./export.ts');
     const { at } = this.#clock.now();

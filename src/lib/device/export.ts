@@ -9,12 +9,16 @@ import type { BagFile } from '#lib/core/bag/bag-file.ts';
 import type { FrontLanguage } from '#lib/core/bag/front/words.ts';
 import { recordFolderFiles } from '#lib/core/bag/record-folder.ts';
 import { writeBag } from '#lib/core/bag/write-bag.ts';
+import type { BagOptions, PhotoWish } from '#lib/core/bag/write-bag.ts';
 import { ZipWriter } from '#lib/core/bag/zip-writer.ts';
 import type { KnownKey } from '#lib/core/bag/keys.ts';
 import { photosNamed, utf8 } from '#lib/core/record/index.ts';
 import { webPrimitives } from '#lib/crypto/web.ts';
+import { hiddenIn } from './blur.ts';
+import type { Region } from './blur.ts';
 import { keptChecklist } from './checklists.ts';
 import { publicKeys, signerOf } from './keys.ts';
+import { drawsPaper, paperOfFront } from './paper/paper.ts';
 import { foreignKeys } from './pen.ts';
 import { readEntries } from './read-job.ts';
 import { Outbox } from './sync/outbox.ts';
@@ -29,6 +33,8 @@ export interface Download {
   readonly blob: Blob;
   /** Digests of photos that the record names and that could not be put in. */
   readonly without: readonly string[];
+  /** Whether the front page is in it as a PDF too. */
+  readonly paper: boolean;
 }
 
 export interface BagWishes {
@@ -40,6 +46,8 @@ export interface BagWishes {
   readonly software: string;
   /** Names of private values to leave out, such as `site`. */
   readonly withhold?: readonly string[];
+  /** Photos to leave out, or to show with some regions made unreadable. */
+  readonly photos?: readonly { readonly sha256: string; readonly regions?: readonly Region[] }[];
   /** Language of the front page; English when absent. */
   readonly language?: FrontLanguage;
 }
@@ -56,21 +64,50 @@ export async function exportBag(
   if (!exporter.ok) return exporter;
   const { files, without } = folder.value;
   const { at, software, withhold, language } = wishes;
-  const bag = await writeBag(
-    files,
-    {
-      exporter: exporter.value,
-      at,
-      software,
-      photos: without.map((sha256) => ({ sha256 })),
-      ...(withhold === undefined ? {} : { withhold }),
-      ...(language === undefined ? {} : { language }),
-    },
-    webPrimitives,
-  );
+  const photos = await photoWishes(store, wishes.photos ?? [], without);
+  if (!photos.ok) return photos;
+  const options: BagOptions = {
+    exporter: exporter.value,
+    at,
+    software,
+    photos: [...without.map((sha256) => ({ sha256 })), ...photos.value],
+    ...(withhold === undefined ? {} : { withhold }),
+    ...(language === undefined ? {} : { language }),
+  };
+  // Without its PDF a bag is still whole, so one that could not be drawn keeps nobody from the rest.
+  let paper = drawsPaper();
+  const pdf: BagOptions['pdf'] = (input, photo) =>
+    paperOfFront(input, photo).catch(() => {
+      paper = false;
+      return null;
+    });
+  const bag = await writeBag(files, paper ? { ...options, pdf } : options, webPrimitives);
   if (!bag.ok) return notExported(bag.flaw.says);
   const blob = await collected(bag.value.bytes);
-  return blob.ok ? done({ name: `${bag.value.name}.zip`, blob: blob.value, without }) : blob;
+  return blob.ok ? done({ name: `${bag.value.name}.zip`, blob: blob.value, without, paper }) : blob;
+}
+
+/** What the bag is to show of the photos: those that are gone already are named by the folder. */
+async function photoWishes(
+  store: DeviceStore,
+  wishes: Required<BagWishes>['photos'],
+  without: readonly string[],
+): Promise<Result<Required<BagOptions>['photos']>> {
+  const made: PhotoWish[] = [];
+  for (const { sha256, regions = [] } of wishes) {
+    if (without.includes(sha256)) continue;
+    if (regions.length === 0) {
+      made.push({ sha256 });
+      continue;
+    }
+    const read = await store.readPhoto(sha256);
+    if (!read.ok) return read;
+    const hidden = await hiddenIn(read.value.bytes, regions);
+    if (!hidden.ok) return hidden;
+    const { sha256: shown, bytes } = hidden.value;
+    made.push({ sha256, blurred: { sha256: shown, size: bytes.length, open: () => [bytes] } });
+  }
+  return done(made);
 }
 
 /** The record folder of a job in a ZIP file, for `stillwire bag` or another device. */
@@ -79,7 +116,9 @@ export async function exportFolder(store: DeviceStore, job: string): Promise<Res
   if (!folder.ok) return folder;
   const { files, without } = folder.value;
   const blob = await zipped(files);
-  return blob.ok ? done({ name: `${job}-record.zip`, blob: blob.value, without }) : blob;
+  return blob.ok
+    ? done({ name: `${job}-record.zip`, blob: blob.value, without, paper: false })
+    : blob;
 }
 
 /** Whatever is stored of a job, unchecked: the way out for a record that does not read any more. */
@@ -96,7 +135,9 @@ export async function exportRaw(store: DeviceStore, job: string): Promise<Result
     ...(checklist.ok ? [fileOf('checklist.yaml', utf8(checklist.value.text))] : []),
   ];
   const blob = await zipped(files);
-  return blob.ok ? done({ name: `${job}-as-stored.zip`, blob: blob.value, without: [] }) : blob;
+  return blob.ok
+    ? done({ name: `${job}-as-stored.zip`, blob: blob.value, without: [], paper: false })
+    : blob;
 }
 
 const RAW =
@@ -186,12 +227,17 @@ async function keysOf(
 
 async function photosOf(store: DeviceStore, entries: readonly Recorded[]) {
   const named = new Set(entries.flatMap(({ sealed }) => photosNamed(sealed.entry.body)));
+  const erased = new Set(
+    entries.flatMap(({ event }) => (event.type === 'disclosure.erased' ? [event.body.digest] : [])),
+  );
   const there: (Omit<BagFile, 'path'> & { readonly sha256: string })[] = [];
   const gone: string[] = [];
   for (const sha256 of [...named].sort()) {
     const read = await store.readPhoto(sha256);
-    if (!read.ok) gone.push(sha256);
-    else there.push({ sha256, size: read.value.bytes.length, open: () => again(store, sha256) });
+    // What the record says was erased is not withheld as well.
+    if (!read.ok && !erased.has(sha256)) gone.push(sha256);
+    if (!read.ok) continue;
+    there.push({ sha256, size: read.value.bytes.length, open: () => again(store, sha256) });
   }
   return { there, gone };
 }
@@ -218,8 +264,7 @@ async function collected(bytes: AsyncIterable<Uint8Array>): Promise<Result<Blob>
   try {
     for await (const part of bytes) parts.push(part as Uint8Array<ArrayBuffer>);
   } catch (error) {
-    const why = error instanceof Error ? error.message : 'Reading failed.';
-    return notExported(why);
+    return notExported(error instanceof Error ? error.message : 'Reading failed.');
   }
   return done(new Blob(parts, { type: 'application/zip' }));
 }

@@ -14,6 +14,7 @@ import {
   LATER_STEPS,
   OPEN,
   PHOTO,
+  enrolledDevice,
   freshDevice,
   openedJob,
 } from '../../support/lamp-job.ts';
@@ -53,6 +54,43 @@ test('what is withheld is not in the bag, and the bag still holds', async () => 
   const text = new TextDecoder().decode(await bag.blob.arrayBuffer());
   expect(text).not.toContain('Tannery');
   expect(text).toContain('Mara Quill');
+});
+
+test('what is erased is gone from the device, and the record says which, when and why', async () => {
+  const opened = must(await device.openJob(session.job));
+  const site = opened.disclosed.find(({ name }) => name === 'site');
+  expect(await opened.erase([site?.digest ?? '', PHOTO.sha256], 'the tenant asked')).toBeNull();
+  expect(opened.disclosedAs('site')).toBeNull();
+  opened.close();
+  expect((await device.readPhoto(PHOTO.sha256)).ok).toBe(false);
+  const chunks = must(
+    await device.store.connection.read(['chunks'], async (tx) =>
+      done(await tx.objectStore('chunks').count()),
+    ),
+  );
+  expect(chunks).toBe(0);
+  const bag = must(await device.exportJob(session.job, { by: 'mara' }));
+  // It was erased, which is another thing than withheld.
+  expect(bag.without).toEqual([]);
+  const found = await report(bag.blob);
+  expect(failures(found)).toEqual([]);
+  const codes = found.findings.map(({ code }) => code);
+  expect(codes).toEqual(expect.arrayContaining(['erased', 'photo-erased']));
+  const text = new TextDecoder().decode(await bag.blob.arrayBuffer());
+  expect(text).not.toContain('Tannery');
+  expect(text).toContain('the tenant asked');
+});
+
+test('what is erased long after, on another run of the clock, has the clock noted before it', async () => {
+  const opened = must(await (await enrolledDevice()).openJob(session.job));
+  expect(await opened.erase([PHOTO.sha256], 'the tenant asked')).toBeNull();
+  expect(opened.entries.slice(-2).map(({ event }) => event.type)).toEqual([
+    'clock.noted',
+    'disclosure.erased',
+  ]);
+  opened.close();
+  const bag = must(await device.exportJob(session.job, { by: 'mara' }));
+  expect(failures(await report(bag.blob))).toEqual([]);
 });
 
 test('a photo that is gone is left out and said, and the rest holds', async () => {

@@ -1,0 +1,11 @@
+/** What a page and the worker that makes its paper say to each other. */
+import type { FrontInput } from '#lib/core/bag/front/front-input.ts';
+
+export type PaperAsked =
+  | { readonly kind: 'draw'; readonly input: FrontInput }
+  | { readonly kind: 'photo'; readonly sha256: string; readonly bytes: Uint8Array | null };
+
+export type PaperSaid =
+  | { readonly kind: 'want'; readonly sha256: string }
+  | { readonly kind: 'drawn'; readonly bytes: Uint8Array }
+  | { readonly kind: 'failed'; readonly why: string };

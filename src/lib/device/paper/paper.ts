@@ -1,0 +1,28 @@
+/** The front page as a PDF, drawn by a worker of its own for `writeBag`. */
+import type { FrontInput } from '#lib/core/bag/front/front-input.ts';
+import type { PhotoOfBag } from '#lib/core/bag/write-bag.ts';
+import type { PaperAsked, PaperSaid } from './paper-work.ts';
+
+/** Where there are no workers (a test without a browser) a bag has no PDF, which it need not have. */
+export const drawsPaper = (): boolean => typeof Worker !== 'undefined';
+
+export function paperOfFront(input: FrontInput, photo: PhotoOfBag): Promise<Uint8Array | null> {
+  const worker = new Worker(new URL('./paper-worker.ts', import.meta.url), { type: 'module' });
+  const ask = (asked: PaperAsked) => worker.postMessage(asked);
+  const drawn = new Promise<Uint8Array>((resolve, reject) => {
+    const fail = (why: string) => reject(new Error(`The PDF was not drawn. ${why}`));
+    worker.addEventListener('error', ({ message }) => fail(message));
+    worker.addEventListener('message', ({ data }: MessageEvent<PaperSaid>) => {
+      if (data.kind === 'drawn') resolve(data.bytes);
+      else if (data.kind === 'failed') fail(data.why);
+      else {
+        photo(data.sha256).then(
+          (bytes) => ask({ kind: 'photo', sha256: data.sha256, bytes }),
+          (error: unknown) => fail(String(error)),
+        );
+      }
+    });
+  });
+  ask({ kind: 'draw', input });
+  return drawn.finally(() => worker.terminate());
+}
