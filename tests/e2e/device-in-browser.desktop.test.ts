@@ -3,6 +3,7 @@ import { expect, test } from '@playwright/test';
 import type { BrowserContext, Page } from '@playwright/test';
 import { readFile } from 'node:fs/promises';
 import { serveDevicePage } from '../support/device-page.ts';
+import { signatureCases } from '../support/ed25519-cases.ts';
 import type { DevicePage } from '../support/device-page.ts';
 
 let pages: DevicePage;
@@ -88,6 +89,17 @@ async function takeKeyOut(): Promise<string> {
     (error: Error) => error.name,
   );
 }
+
+test('the browser accepts exactly the published signatures that are valid', async ({ context }) => {
+  const page = await tab(context);
+  const wrong = await page.evaluate(async (cases) => {
+    const numbers: number[] = [];
+    for (const { id, valid, key, message, signature } of cases)
+      if ((await window.bench.signatureStands(key, message, signature)) !== valid) numbers.push(id);
+    return numbers;
+  }, signatureCases);
+  expect(wrong).toEqual([]);
+});
 
 test('a second tab knows within two seconds, may take over, and gives the first its news', async ({
   context,

@@ -2,6 +2,9 @@
  * The rooms of `src/lib/device` in a real browser, for tests alone: the app itself shows nothing of
  * them to the window.
  */
+import { fromHex } from '#lib/core/record/bytes.ts';
+import { verifyStrictly } from '#lib/core/record/ed25519.ts';
+import { webPrimitives } from '#lib/crypto/web.ts';
 import { openCamera } from '#lib/device/camera.ts';
 import { Device } from '#lib/device/device.ts';
 import { digest } from '#lib/device/photo-chunks.ts';
@@ -22,7 +25,14 @@ async function openDevice(app = '0.1.0+bench'): Promise<Device> {
   return opened.value;
 }
 
-const bench = { openDevice, openCamera, preparePhoto, randomPhoto };
+/** Does a signature stand by this browser's own cryptography? Everything in hex. */
+async function signatureStands(key: string, message: string, signature: string): Promise<boolean> {
+  const [k, m, s] = [key, message, signature].map((text) => fromHex(text) ?? new Uint8Array());
+  if (k === undefined || m === undefined || s === undefined) return false;
+  return verifyStrictly(webPrimitives, k, m, s);
+}
+
+const bench = { openDevice, openCamera, preparePhoto, randomPhoto, signatureStands };
 export type Bench = typeof bench;
 
 declare global {
