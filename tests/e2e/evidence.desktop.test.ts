@@ -1,4 +1,6 @@
 // Evidence of another device, looked at by a stranger: verified with the network off, and its front page.
+import { mkdir, writeFile } from 'node:fs/promises';
+import { dirname } from 'node:path';
 import AxeBuilder from '@axe-core/playwright';
 import { expect } from '@playwright/test';
 import { lampBag, lampPieces, packed, wholeJob } from '../support/a-bag.ts';
@@ -63,13 +65,13 @@ for (const [language, heading] of [
     page,
   }, info) => {
     const contents = await takenApart(await lampBag({ language }));
-    const path = info.outputPath('front.html');
-    const { mkdir, writeFile } = await import('node:fs/promises');
-    await mkdir(info.outputDir, { recursive: true });
-    await writeFile(path, contents.get('data/front.html') ?? '');
+    for (const [path, bytes] of contents) {
+      await mkdir(dirname(info.outputPath(path)), { recursive: true });
+      await writeFile(info.outputPath(path), bytes);
+    }
     for (const width of [1280, 360]) {
       await page.setViewportSize({ width, height: 800 });
-      await page.goto(`file://${path}`);
+      await page.goto(`file://${info.outputPath('data/front.html')}`);
       await expect(page.getByRole('heading', { name: heading })).toBeVisible();
       const { violations } = await new AxeBuilder({ page }).analyze();
       expect(violations.map(({ id, nodes }) => [id, nodes[0]?.html])).toEqual([]);

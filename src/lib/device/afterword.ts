@@ -6,6 +6,8 @@ import type { JobEvent, Stamp } from '#lib/core/job/events.ts';
 import { gapOf } from '#lib/core/job/running-clock.ts';
 import { isEnded } from '#lib/core/job/state.ts';
 import type { JobState } from '#lib/core/job/state.ts';
+import { photosNamed } from '#lib/core/record/index.ts';
+import type { Recorded } from './read-job.ts';
 
 /** A wall clock this far behind, or ahead of, the running clock is noted; as the engine notes it. */
 const BEHIND_MS = 2_000;
@@ -35,4 +37,13 @@ export function erasures(
   return digests.map((digest) => {
     return { at, mono, boot, by, type: 'disclosure.erased', body: { digest, why } };
   });
+}
+
+/** Digests of the photos that a record names and did not erase, in the order in which it names them. */
+export function photosKept(entries: readonly Recorded[]): string[] {
+  const erased = new Set(
+    entries.flatMap(({ event }) => (event.type === 'disclosure.erased' ? [event.body.digest] : [])),
+  );
+  const named = new Set(entries.flatMap(({ sealed }) => photosNamed(sealed.entry.body)));
+  return [...named].filter((sha256) => !erased.has(sha256));
 }

@@ -12,8 +12,9 @@ import { writeBag } from '#lib/core/bag/write-bag.ts';
 import type { BagOptions, PhotoWish } from '#lib/core/bag/write-bag.ts';
 import { ZipWriter } from '#lib/core/bag/zip-writer.ts';
 import type { KnownKey } from '#lib/core/bag/keys.ts';
-import { photosNamed, utf8 } from '#lib/core/record/index.ts';
+import { utf8 } from '#lib/core/record/index.ts';
 import { webPrimitives } from '#lib/crypto/web.ts';
+import { photosKept } from './afterword.ts';
 import { hiddenIn } from './blur.ts';
 import type { Region } from './blur.ts';
 import { keptChecklist } from './checklists.ts';
@@ -225,19 +226,14 @@ async function keysOf(
   );
 }
 
+/** What the record says was erased is not looked for: it is not withheld as well. */
 async function photosOf(store: DeviceStore, entries: readonly Recorded[]) {
-  const named = new Set(entries.flatMap(({ sealed }) => photosNamed(sealed.entry.body)));
-  const erased = new Set(
-    entries.flatMap(({ event }) => (event.type === 'disclosure.erased' ? [event.body.digest] : [])),
-  );
   const there: (Omit<BagFile, 'path'> & { readonly sha256: string })[] = [];
   const gone: string[] = [];
-  for (const sha256 of [...named].sort()) {
+  for (const sha256 of photosKept(entries).sort()) {
     const read = await store.readPhoto(sha256);
-    // What the record says was erased is not withheld as well.
-    if (!read.ok && !erased.has(sha256)) gone.push(sha256);
-    if (!read.ok) continue;
-    there.push({ sha256, size: read.value.bytes.length, open: () => again(store, sha256) });
+    if (!read.ok) gone.push(sha256);
+    else there.push({ sha256, size: read.value.bytes.length, open: () => again(store, sha256) });
   }
   return { there, gone };
 }

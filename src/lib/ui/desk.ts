@@ -7,6 +7,7 @@ import type { Refusal } from '#lib/core/job/refusal.ts';
 import type { JobView } from '#lib/core/job/view-types.ts';
 import type { ComeBack } from './job/come-back.ts';
 import type { Late } from './job/late.ts';
+import type { PrivateValue } from './privacy/choice.ts';
 import type { AcceptOne } from '#lib/core/measure/accept.ts';
 import type { ContactsInput, ContactsVerdict } from '#lib/core/measure/contacts.ts';
 import type { JobDiagnosis } from '#lib/core/measure/findings.ts';
@@ -106,6 +107,12 @@ export interface Desk {
   nameOf(person: string): string;
   /** A private value that an entry keeps as a digest only (`told`, `owner`), while it is kept here. */
   privately(seq: number, name: string): string | undefined;
+  /** Every private value that is still kept here, in order. */
+  readonly privateValues: readonly PrivateValue[];
+  /** Photos that the record names and that were not erased, by digest. */
+  readonly photos: readonly string[];
+  /** Forgets private values or photos of an ended job for good; says what stood in the way. */
+  erase(digests: readonly string[], why: string): Promise<string | undefined>;
   /** A label of the job's own checklist as the reader's words have it. */
   inWords(label: string): string;
   submit(order: Order): Promise<Submitted>;

@@ -26,13 +26,13 @@ const sentences: Readonly<Record<FixedFindingCode, () => string>> = {
   'clock-back': m.find_clock_back,
   'clock-restart': m.find_clock_restart,
   'clock-running-back': m.find_clock_running_back,
-  'demonstration': m.find_demonstration,
+  demonstration: m.find_demonstration,
   'disclosure-erased': m.find_disclosure_erased,
   'disclosure-form': m.find_disclosure_form,
   'disclosure-other': m.find_disclosure_other,
   'disclosure-twice': m.find_disclosure_twice,
   'end-not-proven': m.find_end_not_proven,
-  'erased': m.find_erased,
+  erased: m.find_erased,
   'erased-nothing': m.find_erased_nothing,
   'file-changed': m.find_file_changed,
   'file-missing': m.find_file_missing,
@@ -81,15 +81,14 @@ const sentences: Readonly<Record<FixedFindingCode, () => string>> = {
   'shown-steps': m.find_shown_steps,
   'shown-translation': m.find_shown_translation,
   'signature-bad': m.find_signature_bad,
-  'timestamp': m.find_timestamp,
+  timestamp: m.find_timestamp,
   'timestamp-bad': m.find_timestamp_bad,
   'timestamp-of-nothing': m.find_timestamp_of_nothing,
-  'unjudged': m.find_unjudged,
-  'withheld': m.find_withheld,
+  unjudged: m.find_unjudged,
+  withheld: m.find_withheld,
 };
 
-const isFixed = (code: string): code is FixedFindingCode =>
-  Object.hasOwn(sentences, code);
+const isFixed = (code: string): code is FixedFindingCode => Object.hasOwn(sentences, code);
 
 /** One sentence; the figures stand in the verifier's own. */
 export function findingSays({ code }: Pick<Finding, 'code'>): string {

@@ -9,6 +9,7 @@ import type { Photo } from '#lib/device/photo.ts';
 import { settleFork } from '#lib/device/pen.ts';
 import { preparePhoto } from '#lib/device/photos.ts';
 import type { JobSession } from '#lib/device/session.svelte.ts';
+import { photosKept } from '#lib/device/afterword.ts';
 import { BLURRED_BELOW } from '#lib/device/sharpness.ts';
 import type {
   Answer,
@@ -23,6 +24,7 @@ import type {
 import { awaySince, type Away } from '#lib/ui/job/coming-back.ts';
 import { inLanguage } from '../../checklists.ts';
 import { labelsOf, spoken } from './spoken.ts';
+import type { PrivateValue } from '#lib/ui/privacy/choice.ts';
 import { readComeBack, type ComeBack } from '#lib/ui/job/come-back.ts';
 import type { Late } from '#lib/ui/job/late.ts';
 import { remember, remembered } from '../../this-device.ts';
@@ -122,6 +124,24 @@ export class JobDesk implements Desk {
 
   privately = (seq: number, name: string): string | undefined =>
     this.session.disclosed.find((each) => each.seq === seq && each.name === name)?.value;
+
+  get privateValues(): readonly PrivateValue[] {
+    return this.session.disclosed;
+  }
+
+  get photos(): readonly string[] {
+    return photosKept(this.session.entries);
+  }
+
+  erase = async (digests: readonly string[], why: string): Promise<string | undefined> => {
+    const trouble = await this.session.erase(digests, why);
+    if (trouble !== null) return trouble.says;
+    for (const digest of digests) {
+      URL.revokeObjectURL(this.#urls[digest] ?? '');
+      delete this.#urls[digest];
+    }
+    return undefined;
+  };
 
   note = (what: string): void => this.session.note(what);
 
