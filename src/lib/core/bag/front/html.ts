@@ -12,12 +12,12 @@ export interface Element {
 
 /** Markup that this program wrote itself. */
 export class Html {
-  readonly text: string;
-  /** Null for markup that is no element, such as a style sheet. */
+  /** Of markup that is no element, such as a style sheet; empty for an element. */
+  readonly raw: string;
   readonly element: Element | null;
-  constructor(text: string, element: Element | null = null) {
-    this.text = text;
-    this.element = element;
+  constructor(made: string | Element) {
+    this.raw = typeof made === 'string' ? made : '';
+    this.element = typeof made === 'string' ? null : made;
   }
 }
 
@@ -57,11 +57,27 @@ export function escaped(text: string): string {
   return visible(text.replace(/[&<>"'`]/g, (found) => ESCAPES[found] ?? found));
 }
 
+/** Content as HTML; each part of it is written once, however deep it lies. */
 export function written(content: Content): string {
   if (content === null) return '';
-  if (content instanceof Html) return content.text;
-  if (typeof content === 'string' || typeof content === 'number') return escaped(String(content));
-  return content.map(written).join('');
+  if (typeof content === 'string') return escaped(content);
+  if (typeof content === 'number') return String(content);
+  if (content instanceof Html) {
+    return content.element === null ? content.raw : writtenElement(content.element);
+  }
+  let text = '';
+  for (const part of content) text += written(part);
+  return text;
+}
+
+function writtenElement({ name, attributes, content }: Element): string {
+  let opening = `<${name}`;
+  for (const key in attributes) {
+    const value = attributes[key];
+    if (value !== null) opening += ` ${key}="${escaped(String(value))}"`;
+  }
+  if (SHAPES.has(name)) return `${opening}/>`;
+  return VOID.has(name) ? `${opening}>` : `${opening}>${written(content)}</${name}>`;
 }
 
 type Attributes = Readonly<Record<string, string | number | null>>;
@@ -72,14 +88,7 @@ const SHAPES: ReadonlySet<string> = new Set(['line', 'rect', 'path', 'circle', '
 
 /** An element; attribute values are escaped, names are ours. */
 export function el(name: string, attributes: Attributes, ...content: readonly Content[]): Html {
-  const pairs = Object.entries(attributes)
-    .filter(([, value]) => value !== null)
-    .map(([key, value]) => ` ${key}="${escaped(String(value))}"`);
-  const element = { name, attributes, content };
-  if (SHAPES.has(name)) return new Html(`<${name}${pairs.join('')}/>`, element);
-  const opening = `<${name}${pairs.join('')}>`;
-  const text = VOID.has(name) ? opening : `${opening}${written(content)}</${name}>`;
-  return new Html(text, element);
+  return new Html({ name, attributes, content });
 }
 
 /** Text that a person typed: its direction is kept to itself. */
@@ -99,7 +108,13 @@ export function list(items: readonly Content[]): Content {
 
 /** Neither words nor a picture. */
 function isBlank(content: Content): boolean {
-  return !/<img\b|[^\s<>](?![^<>]*>)/.test(written(content));
+  if (content === null) return true;
+  // What cannot be seen is named by its number, and so is a word.
+  if (typeof content === 'string') return content.trim() === '' && visible(content).trim() === '';
+  if (typeof content === 'number') return false;
+  if (!(content instanceof Html)) return content.every(isBlank);
+  const { element } = content;
+  return element === null || (element.name !== 'img' && element.content.every(isBlank));
 }
 
 export function table(

@@ -30,11 +30,17 @@ export function dayOf(at: string): { readonly day: string; readonly zone: string
   return { day, zone };
 }
 
+function sameDay(at: string, page: string): boolean {
+  // Nearly always both are written alike: the same day in front and the same offset at the end.
+  if (at.slice(0, 10) === page.slice(0, 10) && at.slice(-6) === page.slice(-6)) return true;
+  const [own, opened] = [dayOf(at), dayOf(page)];
+  return own.day === opened.day && own.zone === opened.zone;
+}
+
 /** Only the time of day where day and offset are those of the page; all of it elsewhere. */
 function shortTime({ story }: Telling, at: string): Content {
-  const [own, page] = [dayOf(at), dayOf(story.opened.at)];
-  const same = own.day === page.day && own.zone === page.zone;
-  return el('time', { datetime: at }, same ? (timeText(at).split(' ')[1] ?? '') : timeText(at));
+  const same = sameDay(at, story.opened.at);
+  return el('time', { datetime: at }, same ? at.slice(11, 19) : timeText(at));
 }
 
 export function moment(telling: Telling, { seq, at, by, acted }: Moment): Content {
