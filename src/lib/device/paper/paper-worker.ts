@@ -1,9 +1,4 @@
 /** Draws the front page as a PDF beside the page, which goes on answering meanwhile. */
-import boldExtended from '@fontsource/atkinson-hyperlegible-next/files/atkinson-hyperlegible-next-latin-ext-700-normal.woff?url';
-import bold from '@fontsource/atkinson-hyperlegible-next/files/atkinson-hyperlegible-next-latin-700-normal.woff?url';
-import regularExtended from '@fontsource/atkinson-hyperlegible-next/files/atkinson-hyperlegible-next-latin-ext-400-normal.woff?url';
-import regular from '@fontsource/atkinson-hyperlegible-next/files/atkinson-hyperlegible-next-latin-400-normal.woff?url';
-import signs from '@fontsource/noto-sans-math/files/noto-sans-math-latin-400-normal.woff?url';
 import { frontPdf } from '#lib/paper/front-pdf.ts';
 import type { PaperAsked, PaperSaid } from './paper-work.ts';
 
@@ -32,7 +27,7 @@ addEventListener('message', ({ data }: MessageEvent<PaperAsked>) => {
     waiting.delete(data.sha256);
     return;
   }
-  Promise.all([fontsAt([regular, regularExtended, signs]), fontsAt([bold, boldExtended, signs])])
+  Promise.all([fontsAt(data.fonts.regular), fontsAt(data.fonts.bold)])
     .then(([plain, heavy]) => frontPdf(data.input, { regular: plain, bold: heavy }, photo))
     .then(
       (bytes) => say({ kind: 'drawn', bytes }),
