@@ -80,7 +80,7 @@ test('a bag leaves out a place and part of a photo, and then the photo is erased
   await sheet.getByLabel(/^Why is it erased/u).fill('the owner asked for it');
   await hand.hold('Erase for good: Photo 1');
   await expect(sheet.getByRole('heading', { name: 'Photo 1' })).toHaveCount(0);
-  await sheet.getByRole('button', { name: 'Close' }).click();
+  await sheet.getByRole('button', { name: 'Back to the job' }).click();
   const erased = await bagOf(page, info.outputPath('erased.zip'), 'Download the evidence bag');
   expect(erased.codes).toContain('photo-erased');
   expect(erased.ok).toBe(true);
