@@ -4,11 +4,12 @@
  * Computers C-35, 1986). Equal questions are the same number, so that nothing is ever approximate: a set
  * is empty exactly when its diagram is `NO`.
  *
- * A diagram is a whole number: 0 says no, 1 says yes, every other number is a node. Levels of variables are
- * even; the odd level below one is the same variable after a move.
+ * A diagram is a whole number: 0 says no, 1 says yes, every other number is a node. Numbers of variables are
+ * even; the odd number above one is the same variable after a move, and stands on the level below it.
  */
 import { hashOf3 } from './mixing.ts';
-import { NO, Nodes, YES, type Diagram } from './nodes.ts';
+import { NO, YES, type Diagram } from './nodes.ts';
+import { Ordered } from './order.ts';
 
 export { NO, YES, type Diagram } from './nodes.ts';
 
@@ -17,14 +18,10 @@ const [AND, OR, XOR, BUT, WITHIN] = [1, 2, 3, 4, 5];
 const FIRST_COMPOSE = 64;
 const FIRST_CHAIN = 1 << 20;
 
-export class Diagrams extends Nodes {
-  /** The variable at a level, as a question. */
-  variable(level: number): Diagram {
-    return this.node(level, NO, YES);
-  }
-
-  levelOf(a: Diagram): number {
-    return this.nodes[a * 4] as number;
+export class Diagrams extends Ordered {
+  /** A variable as a question. */
+  variable(variable: number): Diagram {
+    return this.node(this.levelOf(variable), NO, YES);
   }
 
   and(a: Diagram, b: Diagram): Diagram {
@@ -152,7 +149,7 @@ export class Diagrams extends Nodes {
   /**
    * The states that a move leads to: those of `from` in which `relation` holds, with the variables of `changes`
    * set anew. All in one pass, since nearly all of the time of a walk is spent here.
-   * @param relation when it may be made, joined to what the variables become (odd levels)
+   * @param relation when it may be made, joined to what the variables become (odd numbers)
    * @param changes the variables that it sets, as a chain: see `changesOf`
    */
   image(from: Diagram, relation: Diagram, changes: Diagram): Diagram {
@@ -210,8 +207,10 @@ export class Diagrams extends Nodes {
    */
   changesOf(becomes: ReadonlyMap<number, Diagram>): Diagram {
     let chain: Diagram = YES;
-    for (const level of [...becomes.keys()].sort((a, b) => b - a)) {
-      const value = becomes.get(level);
+    const deepestFirst = [...becomes.keys()].sort((a, b) => this.levelOf(b) - this.levelOf(a));
+    for (const variable of deepestFirst) {
+      const value = becomes.get(variable);
+      const level = this.levelOf(variable);
       if (value === YES) chain = this.node(level, NO, chain);
       else if (value === NO) chain = this.node(level, chain, NO);
       else chain = this.node(level + 1, NO, chain);
@@ -221,19 +220,32 @@ export class Diagrams extends Nodes {
 
   /**
    * The question asked of what a move leads to: variables replaced by what they become.
+   * @param becomes by variable
    * @param id a number of the move that no other move has
-   * @param last the deepest level that changes
    */
-  compose(a: Diagram, becomes: ReadonlyMap<number, Diagram>, id: number, last: number): Diagram {
+  compose(a: Diagram, becomes: ReadonlyMap<number, Diagram>, id: number): Diagram {
+    let last = -1;
+    for (const variable of becomes.keys()) last = Math.max(last, this.levelOf(variable));
+    return this.composed(a, becomes, id, last);
+  }
+
+  /** @param last the deepest level that changes */
+  private composed(
+    a: Diagram,
+    becomes: ReadonlyMap<number, Diagram>,
+    id: number,
+    last: number,
+  ): Diagram {
     const level = this.nodes[a * 4] as number;
     if (level > last) return a;
     const op = FIRST_COMPOSE + id;
     const slot = (hashOf3(op, a, 0) & this.memoMask) * 4;
     const { memo } = this;
     if (memo[slot] === a && memo[slot + 2] === op) return memo[slot + 3] as number;
-    const low = this.compose(this.nodes[a * 4 + 1] as number, becomes, id, last);
-    const high = this.compose(this.nodes[a * 4 + 2] as number, becomes, id, last);
-    const by = becomes.get(level) ?? this.variable(level);
+    const low = this.composed(this.nodes[a * 4 + 1] as number, becomes, id, last);
+    const high = this.composed(this.nodes[a * 4 + 2] as number, becomes, id, last);
+    const variable = this.variableAt(level);
+    const by = becomes.get(variable) ?? this.variable(variable);
     const result = this.choose(by, high, low);
     memo[slot] = a;
     memo[slot + 1] = 0;
@@ -242,43 +254,44 @@ export class Diagrams extends Nodes {
     return result;
   }
 
-  /** The levels that it asks about. */
+  /** The variables that it asks about. */
   support(a: Diagram): Set<number> {
-    const levels = new Set<number>();
+    const variables = new Set<number>();
     const seen = new Set<number>();
     const todo = [a];
     while (todo.length > 0) {
       const at = todo.pop() as number;
       if (at < 2 || seen.has(at)) continue;
       seen.add(at);
-      levels.add(this.nodes[at * 4] as number);
+      variables.add(this.variableAt(this.nodes[at * 4] as number));
       todo.push(this.nodes[at * 4 + 1] as number, this.nodes[at * 4 + 2] as number);
     }
-    return levels;
+    return variables;
   }
 
-  /** How many settings of the first `variables` variables (levels 0, 2, 4, …) make it true; exact to 2^53. */
+  /**
+   * How many settings of so many variables (0, 2, 4, …, all that it asks about among them) make it true; exact to
+   * 2^53, since the part of all settings that is counted with is then a whole number over a power of two.
+   */
   countOf(a: Diagram, variables: number): number {
     const memo = new Map<number, number>();
-    const place = (at: Diagram) => (at < 2 ? variables : (this.nodes[at * 4] as number) / 2);
-    const below = (at: Diagram): number => {
+    const part = (at: Diagram): number => {
       if (at < 2) return at;
       const known = memo.get(at);
       if (known !== undefined) return known;
-      const own = place(at);
-      const part = (child: Diagram) => below(child) * 2 ** (place(child) - own - 1);
-      const sum = part(this.nodes[at * 4 + 1] as number) + part(this.nodes[at * 4 + 2] as number);
+      const low = part(this.nodes[at * 4 + 1] as number);
+      const sum = (low + part(this.nodes[at * 4 + 2] as number)) / 2;
       memo.set(at, sum);
       return sum;
     };
-    return below(a) * 2 ** place(a);
+    return part(a) * 2 ** variables;
   }
 
   /** Whether it holds for these settings, by place of the variable. */
   holds(a: Diagram, settings: Uint8Array): boolean {
     let at = a;
     while (at > 1) {
-      const set = settings[(this.nodes[at * 4] as number) >> 1] === 1;
+      const set = settings[this.variableAt(this.nodes[at * 4] as number) >> 1] === 1;
       at = (set ? this.nodes[at * 4 + 2] : this.nodes[at * 4 + 1]) as number;
     }
     return at === YES;
@@ -290,7 +303,7 @@ export class Diagrams extends Nodes {
     const settings = new Uint8Array(variables);
     for (let at = a; at > 1;) {
       const low = this.nodes[at * 4 + 1] as number;
-      if (low === NO) settings[(this.nodes[at * 4] as number) >> 1] = 1;
+      if (low === NO) settings[this.variableAt(this.nodes[at * 4] as number) >> 1] = 1;
       at = low === NO ? (this.nodes[at * 4 + 2] as number) : low;
     }
     return settings;

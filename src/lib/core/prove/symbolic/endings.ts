@@ -322,7 +322,9 @@ function usefulOf(form: Form, item: number): Diagram {
 }
 
 function placesOf(form: Form, questions: readonly Diagram[]): ReadonlySet<number> {
-  return new Set(questions.flatMap((each) => [...form.d.support(each)].map((level) => level / 2)));
+  return new Set(
+    questions.flatMap((each) => [...form.d.support(each)].map((variable) => variable / 2)),
+  );
 }
 
 function meets(a: ReadonlySet<number>, b: ReadonlySet<number>): boolean {

@@ -11,7 +11,7 @@ export class Nodes {
   /** Four numbers for each node, side by side: its level, what follows from no and from yes, the next of its chain. */
   protected nodes = new Int32Array(4 << 16);
   private heads = new Int32Array(1 << 16).fill(-1);
-  private size = 2;
+  protected size = 2;
   private free = -1;
   private freed = 0;
   /** Results by operation and operands; lost when another falls on the same place. */
@@ -61,6 +61,53 @@ export class Nodes {
     return at;
   }
 
+  /** Room for so many more; whether it had to be made. */
+  protected makeRoom(more: number): boolean {
+    const before = this.nodes.length;
+    while ((this.size - this.freed + more) * 4 > this.nodes.length) this.grow();
+    return this.nodes.length > before;
+  }
+
+  /** Takes a node out of its chain; it stays as it is. */
+  protected unhook(at: number): void {
+    const { nodes } = this;
+    const slot = this.slotOf(at);
+    const next = nodes[at * 4 + 3] as number;
+    let each = this.heads[slot] as number;
+    if (each === at) {
+      this.heads[slot] = next;
+      return;
+    }
+    while (nodes[each * 4 + 3] !== at) each = nodes[each * 4 + 3] as number;
+    nodes[each * 4 + 3] = next;
+  }
+
+  /** Hangs a node, changed, on its chain. */
+  protected hook(at: number): void {
+    const slot = this.slotOf(at);
+    this.nodes[at * 4 + 3] = this.heads[slot] as number;
+    this.heads[slot] = at;
+  }
+
+  /** Frees a node that hangs on no chain. */
+  protected discard(at: number): void {
+    this.nodes[at * 4] = -1;
+    this.nodes[at * 4 + 3] = this.free;
+    this.free = at;
+    this.freed++;
+  }
+
+  private slotOf(at: number): number {
+    const { nodes } = this;
+    const [level, low, high] = [nodes[at * 4], nodes[at * 4 + 1], nodes[at * 4 + 2]];
+    return hashOf3(level as number, low as number, high as number) & (this.heads.length - 1);
+  }
+
+  /** Remembered results are of no use any more. */
+  protected forget(): void {
+    this.memo.fill(-1);
+  }
+
   private grow(): void {
     const larger = new Int32Array(this.nodes.length * 2);
     larger.set(this.nodes);
@@ -69,7 +116,7 @@ export class Nodes {
   }
 
   /** Hangs every node that is in use on its head anew. */
-  private hang(): void {
+  protected hang(): void {
     const places = this.nodes.length / 4;
     if (this.heads.length < places) this.heads = new Int32Array(places);
     this.heads.fill(-1);

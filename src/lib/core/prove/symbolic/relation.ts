@@ -23,8 +23,7 @@ export class Relation {
   private readonly guards: readonly Guard[];
   /** By place of the variable. */
   private readonly changes: ReadonlyMap<number, Diagram>;
-  private readonly byLevel = new Map<number, Diagram>();
-  private readonly last: number;
+  private readonly byVariable = new Map<number, Diagram>();
   private readonly id = relations++;
   private readonly d: Diagrams;
 
@@ -38,8 +37,7 @@ export class Relation {
     this.move = move;
     this.guards = guards;
     this.changes = changes;
-    for (const [place, value] of changes) this.byLevel.set(place * 2, value);
-    this.last = Math.max(-1, ...changes.keys()) * 2;
+    for (const [place, value] of changes) this.byVariable.set(place * 2, value);
   }
 
   /** The same guards where `care` holds, as small as they can be said there. */
@@ -77,20 +75,25 @@ export class Relation {
   from(states: Diagram): Diagram {
     const { d } = this;
     let all = states;
-    for (const [level, value] of [...this.byLevel].sort(([a], [b]) => b - a)) {
-      if (value > 1) all = d.and(d.not(d.xor(d.variable(level + 1), value)), all);
+    for (const [variable, value] of this.deepestFirst()) {
+      if (value > 1) all = d.and(d.not(d.xor(d.variable(variable + 1), value)), all);
     }
     return all;
   }
 
+  private deepestFirst(): [number, Diagram][] {
+    const { d } = this;
+    return [...this.byVariable].sort(([a], [b]) => d.levelOf(b) - d.levelOf(a));
+  }
+
   /** The variables that it sets, as `Diagrams.image` wants them. */
   get sets(): Diagram {
-    return this.d.changesOf(this.byLevel);
+    return this.d.changesOf(this.byVariable);
   }
 
   /** Where it would lead to one of these, whether or not it may be made. */
   leadsTo(to: Diagram): Diagram {
-    return this.d.compose(to, this.byLevel, this.id, this.last);
+    return this.d.compose(to, this.byVariable, this.id);
   }
 
   /** What has to be kept when diagrams are collected. */

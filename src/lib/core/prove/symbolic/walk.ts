@@ -11,6 +11,7 @@ import { NO, YES, Diagrams, type Diagram } from './diagrams.ts';
 import { changedOf } from './endings.ts';
 import type { Guard, Move } from './move.ts';
 import { Moves } from './moves.ts';
+import { orderOf } from './names.ts';
 import { allowed, Relation } from './relation.ts';
 import { settingsOf, variablesOf, type Variables } from './variables.ts';
 
@@ -46,6 +47,7 @@ export class Walk {
   constructor(checklist: Checklist, bounds: Bounds, without: readonly string[] = []) {
     const plan = planOf(checklist, without);
     this.of = variablesOf(plan, bounds);
+    this.d.arrange(orderOf(this.of));
     this.moves = new Moves(this.d, this.of);
     this.unopened = initialState(plan, 'explored');
     const first = movesFrom(this.unopened, bounds)[0];

@@ -104,7 +104,7 @@ describe('a diagram', () => {
           [2, made(d, b)],
           [6, made(d, c)],
         ]);
-        const composed = d.compose(made(d, a), becomes, id++, 6);
+        const composed = d.compose(made(d, a), becomes, id++);
         for (const row of ALL) {
           const moved =
             (row & ~((1 << 1) | (1 << 3))) | (((b >>> row) & 1) << 1) | (((c >>> row) & 1) << 3);
@@ -137,5 +137,49 @@ describe('a diagram', () => {
     expect(tableOf(d, kept)).toBe(0x9669_3ac5);
     expect(made(d, 0x9669_3ac5)).toBe(kept);
     expect(tableOf(d, made(d, 0x1234_5678))).toBe(0x1234_5678);
+  });
+
+  test('variables moved to better places: what diagrams say stays, the next ones are the same, all is smaller', () => {
+    const d = new Diagrams(12);
+    /* Pairs far apart: 126 nodes in this order, 12 where each pair stands side by side. */
+    const pair = (one: number) => d.and(d.variable(one * 2), d.variable(one * 2 + 12));
+    const far = d.any([0, 1, 2, 3, 4, 5].map(pair));
+    const next = d.xor(d.variable(1), d.variable(11));
+    const rows = [0b000001_000001, 0b100000_100000, 0b100000_000001, 0b111111_000000, 0];
+    const said = () =>
+      rows.map((row) =>
+        d.holds(
+          far,
+          Uint8Array.from({ length: 12 }, (_, at) => (row >> at) & 1),
+        ),
+      );
+    const before = said();
+    const size = d.sizeOf(far);
+    d.sift([far, next]);
+    expect(said()).toEqual(before);
+    expect(d.sizeOf(far)).toBeLessThan(16);
+    expect(size).toBe(126);
+    expect(d.any([5, 4, 3, 2, 1, 0].map(pair))).toBe(far);
+    expect(d.xor(d.variable(11), d.variable(1))).toBe(next);
+    for (let place = 0; place < 12; place++) {
+      expect(d.levelOf(place * 2 + 1)).toBe(d.levelOf(place * 2) + 1);
+      expect(d.variableAt(d.levelOf(place * 2))).toBe(place * 2);
+    }
+  });
+
+  test('any tables survive it, several times over', () => {
+    const d = new Diagrams(12);
+    fc.assert(
+      fc.property(fc.array(table, { minLength: 1, maxLength: 6 }), (tables) => {
+        const all = tables.map((each) => made(d, each));
+        d.sift(all);
+        expect(all.map((each) => tableOf(d, each))).toEqual(tables);
+        expect(tables.map((each) => made(d, each))).toEqual(all);
+        all.forEach((each, at) => {
+          const rows = ALL.filter((row) => (((tables[at] as number) >>> row) & 1) === 1);
+          expect(d.countOf(each, VARIABLES)).toBe(rows.length);
+        });
+      }),
+    );
   });
 });
