@@ -5,6 +5,7 @@ import type { Desk } from '../desk.ts';
 import { stepOf } from '../desk.ts';
 import * as m from '../paraglide/messages.js';
 import { resultLines } from './of-facts.ts';
+import { withNames } from './of-people.ts';
 import { dayAndTime } from './of-time.ts';
 
 export type EntryTone = 'plain' | 'refused' | 'lapsed' | 'stopped' | 'note';
@@ -49,7 +50,7 @@ export function entrySays(event: JobEvent, desk: Words): EntryWords {
     case 'try.refused':
       return {
         what: m.entry_refused({ step: event.body.step === undefined ? '' : say(event.body.step) }),
-        details: event.body.says,
+        details: event.body.says.map((each) => withNames(each, desk.view.people, desk.nameOf)),
         tone: 'refused',
         photos: [],
       };
