@@ -1,33 +1,50 @@
 import AxeBuilder from '@axe-core/playwright';
 import { expect } from '@playwright/test';
-import type { Page } from '@playwright/test';
+import type { Locator, Page } from '@playwright/test';
 import { JobHand } from '../support/job-hand.ts';
-import { everyEndStays } from '../support/leaving.ts';
+import {
+  closePanel,
+  handsOver,
+  joinsByName,
+  more,
+  parksShut,
+  takesTheDevice,
+} from '../support/panels.ts';
+import { plant } from '../support/planted-job.ts';
+import { rangeUntil } from '../support/prepared-job.ts';
 import { test } from '../support/quiet-page.ts';
-import { arrive, isolate, step } from '../support/range-job.ts';
+import { step } from '../support/range-job.ts';
 
-test.setTimeout(180_000);
+test.setTimeout(90_000);
 
-const INES = 'Ines Halloran (demonstration)';
-const BO = 'Bo Castell (demonstration)';
+const MARA = 'Mara Lindqvist';
+const BO = 'Bo Castell';
+const JOB = '019ac0de-7000-7abc-8def-0000000b0b00';
 
-async function more(page: Page, what: RegExp): Promise<void> {
-  await page.getByRole('button', { name: 'More', exact: true }).click();
-  await page.getByRole('dialog').getByRole('button', { name: what }).click();
+/** The job with everything done before this step, on a clock that the test moves. */
+async function at(page: Page, next: string): Promise<JobHand> {
+  const job = await rangeUntil(next);
+  await page.clock.install({ time: Date.parse(job.last.at) + 20_000 });
+  page.setDefaultTimeout(15_000);
+  await page.goto('/jobs');
+  await expect(page.getByRole('heading', { level: 1 })).toBeVisible();
+  await plant(page, job, JOB);
+  await page.goto(`/jobs/${JOB}`);
+  const hand = new JobHand(page);
+  hand.quick = true;
+  await hand.at(step(next).say);
+  return hand;
 }
 
-async function closePanel(page: Page): Promise<void> {
+/** What a step waits for, as its page says it. */
+async function waitsFor(page: Page, id: string): Promise<Locator> {
+  await page.getByRole('link', { name: 'Whole sheet' }).click();
   await page
-    .getByRole('dialog')
-    .getByRole('button', { name: 'Back to the job', exact: true })
+    .getByRole('button', { name: step(id).say })
+    .first()
     .click();
-}
-
-async function joinsAndTakes(hand: JobHand, name: string): Promise<void> {
-  await more(hand.page, /^People/u);
-  await hand.tap(name);
-  await hand.hold(`${name} takes the device`);
-  await closePanel(hand.page);
+  await expect(page.getByRole('heading', { level: 1 })).toHaveText(step(id).say);
+  return page.getByRole('region', { name: 'Waits for' });
 }
 
 async function accessible(page: Page): Promise<void> {
@@ -38,27 +55,16 @@ async function accessible(page: Page): Promise<void> {
 test('hand-over with the incoming lock first, and the lock of somebody who is away', async ({
   page,
 }) => {
-  await page.goto('/');
-  page.setDefaultTimeout(15_000);
-  const hand = new JobHand(page);
-  await hand.tap('Try the demonstration job');
-  await arrive(hand);
-  await isolate(hand);
-  await hand.at(step('dead').say);
-  await hand.figures('119.9', '0.1', '0.0', '0.0', '0.1', '0.0', '0.0', '119.8');
-  await hand.hold(/Every pair is dead/u);
-  await hand.at(step('rear-off').say);
+  const hand = await at(page, 'rear-off');
 
   // Two people and one lock: what is open is not touched.
-  await more(page, /^People/u);
-  await hand.tap(BO);
-  await expect(page.getByRole('button', { name: `${BO} takes the device` })).toBeVisible();
-  await closePanel(page);
-  await page.getByRole('link', { name: 'Whole sheet' }).click();
-  await page.getByRole('button', { name: step('rear-off').say }).click();
-  await expect(page.getByText(/Bo Castell.* has no lock of their own/u)).toBeVisible();
+  await joinsByName(hand, BO);
+  await closePanel(hand);
+  await expect(await waitsFor(page, 'rear-off')).toContainText(
+    /Bo Castell has no lock of their own/u,
+  );
 
-  await more(page, /^Hand over/u);
+  await more(hand, /^Hand over/u);
   await hand.tap(BO);
   await expect(page.getByText(/^Walk to “.*” together first/u)).toBeVisible();
   for (const walk of await page.getByRole('button', { name: /both saw it cut/u }).all())
@@ -66,33 +72,24 @@ test('hand-over with the incoming lock first, and the lock of somebody who is aw
   await accessible(page);
   await hand.hold(/takes over this job/u);
   await expect(page.getByText(/puts a lock on .* before yours comes off/u)).toBeVisible();
-  await page.getByLabel(/number of the lock that now hangs/u).fill('4');
+  await page.getByLabel(/number of the lock that now hangs/u).fill('L-31');
   await hand.hold(/takes over this job/u);
-  await expect(page.getByText(/Lock 4 is already on/u)).toBeVisible();
-  await page.getByLabel(/number of the lock that now hangs/u).fill('5');
-  await hand.hold(/takes over this job/u);
-  await expect(page.getByRole('dialog')).toHaveCount(0);
+  await expect(page.getByText(/Lock L-31 is already on/u)).toBeVisible();
+  await closePanel(hand);
+  await handsOver(hand, BO, '5');
   // Whoever came is briefed, and what was proved before the hand-over counts no more.
   await hand.at(step('told').say);
   await expect(page.getByText('PROVED DEAD')).toHaveCount(0);
-  await page.getByRole('link', { name: 'Whole sheet' }).click();
-  await page.getByRole('button', { name: step('rear-off').say }).click();
-  await expect(
-    page.getByRole('button', { name: /The proof that .* is dead has lapsed/u }),
-  ).toBeVisible();
+  await expect(await waitsFor(page, 'rear-off')).toContainText(
+    /The proof that .* is dead has lapsed/u,
+  );
 
-  // Left in the evening under Bo's own lock; Ines comes alone.
-  await more(page, /^Leave the job/u);
-  await hand.tap(/^Park it shut/u);
-  await everyEndStays(page);
-  await page.getByLabel('Who was told').fill('the tenant');
-  await page.getByLabel('Who owns it until then').fill('dispatch');
-  await page.getByLabel('Until', { exact: true }).fill('2099-01-04');
-  await hand.hold(/^Park it shut press and hold/u);
-  await joinsAndTakes(hand, INES);
+  // Left in the evening under Bo's own lock; Mara comes alone.
+  await parksShut(hand, { told: 'the tenant', owner: 'dispatch', until: '2099-01-04' });
+  await takesTheDevice(hand, MARA);
   await hand.hold('Take the job up again');
 
-  await more(page, /^Locks/u);
+  await more(hand, /^Locks/u);
   await expect(page.getByRole('dialog')).toContainText('STRAY');
   await accessible(page);
   await hand.tap(`Take it off for ${BO}`);
@@ -109,14 +106,43 @@ test('hand-over with the incoming lock first, and the lock of somebody who is aw
   await accessible(page);
   await hand.hold('Lock 5 is off');
   await expect(page.getByRole('dialog')).toContainText('No lock hangs on this machine');
-  await closePanel(page);
+  await closePanel(hand);
 
   // Its owner reads of it before anything else is shown.
-  await joinsAndTakes(hand, BO);
+  await takesTheDevice(hand, BO);
   await hand.at('Your lock 5 was taken off');
   await expect(page.getByText('The key is held at dispatch')).toBeVisible();
   await page.reload();
   await hand.at('Your lock 5 was taken off');
   await hand.hold(/I have read it/u);
   await expect(page.getByRole('heading', { level: 1 })).not.toHaveText(/was taken off/u);
+});
+
+test('power stays off until everybody who is here has said clear, and the refusal names who has not', async ({
+  page,
+}) => {
+  const hand = await at(page, 'clear');
+  await joinsByName(hand, BO);
+  await closePanel(hand);
+  await hand.at(step('clear').say);
+  await hand.hold(`${MARA}: clear`);
+  await expect(page.getByText(`${MARA} said clear`)).toBeVisible();
+  for (const id of ['unlock', 'plug-in', 'power'])
+    await expect(await waitsFor(page, id)).toContainText(`${BO} has not said clear.`);
+
+  await hand.tap('To the step that is due');
+  await hand.hold(`${MARA}: clear`);
+  await hand.hold(`${BO}: clear`);
+  await expect(page.getByText(`${BO} said clear`)).toHaveCount(0);
+  await expect(page.getByRole('heading', { level: 1 })).not.toHaveText(step('clear').say);
+
+  // Whoever joins after the roll call is missing in it.
+  await joinsByName(hand, 'Rosa Lund');
+  await closePanel(hand);
+  const missing = await waitsFor(page, 'unlock');
+  await expect(missing).toContainText('Rosa Lund has not said clear.');
+  await expect(missing).not.toContainText(`${BO} has not said clear.`);
+  await expect(
+    page.locator('article').getByRole('button', { name: /My own lock is off/u }),
+  ).toHaveCount(0);
 });

@@ -2,10 +2,12 @@
 import { expect } from '@playwright/test';
 import type { Page } from '@playwright/test';
 import { JobHand } from '../support/job-hand.ts';
+import { more, parksShut } from '../support/panels.ts';
 import { plant } from '../support/planted-job.ts';
 import { rangeUntil, type Prepared } from '../support/prepared-job.ts';
 import { test } from '../support/quiet-page.ts';
 import { step } from '../support/range-job.ts';
+import { rowNamed } from '../replays/lapse-rows.ts';
 
 test.setTimeout(150_000);
 
@@ -23,11 +25,6 @@ async function take(page: Page, number: number, job: Prepared): Promise<JobHand>
   await page.goto(`/jobs/${id(number)}`);
   await expect(page.locator('article h1')).toBeVisible();
   return new JobHand(page);
-}
-
-async function more(hand: JobHand, name: RegExp): Promise<void> {
-  await hand.tap('More');
-  await hand.tap(name);
 }
 
 test('the ways to stop: what is not ours, a near miss, a tingle, parked, hurt and held', async ({
@@ -56,14 +53,7 @@ test('the ways to stop: what is not ours, a near miss, a tingle, parked, hurt an
   await expect(page.locator('article')).toContainText('Someone is hurt');
 
   await take(page, 1, open);
-  await more(hand, /^Leave the job/u);
-  await hand.tap(/^Park it shut/u);
-  for (const left of await page.getByRole('button', { name: /: open$/u }).allTextContents())
-    await hand.tap(left.trim());
-  await page.getByLabel('Who was told').fill('The tenant');
-  await page.getByLabel('Who owns it until then').fill('Dispatch');
-  await page.getByLabel('Until', { exact: true }).fill('2026-12-02');
-  await hand.hold('Park it shut');
+  await parksShut(hand, { told: 'The tenant', owner: 'Dispatch', until: '2026-12-02' });
   const tag = page.getByRole('region', { name: 'Tag of the parked machine' });
   await expect(tag).toContainText('DO NOT SWITCH ON');
   await expect(tag).toContainText('A part is on its way');
@@ -71,5 +61,8 @@ test('the ways to stop: what is not ours, a near miss, a tingle, parked, hurt an
   await expect(page.getByRole('region', { name: 'On the machine' })).toContainText('Dispatch');
   await page.getByRole('link', { name: 'Back to the job' }).click();
   await hand.hold('Take the job up again');
-  await expect(page.locator('aside button.lapsed').first()).toBeVisible();
+  const { asked } = rowNamed('parked shut, and a second visit');
+  await expect(page.locator('aside button.lapsed .say')).toHaveText(
+    asked.map((each) => step(each).say),
+  );
 });

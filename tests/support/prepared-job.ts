@@ -1,6 +1,6 @@
 // A job that was done by script up to a step: the events of the shipped range job, before anybody seals them.
 import { readFileSync } from 'node:fs';
-import type { Command } from '#lib/core/job/commands.ts';
+import type { Command, Order } from '#lib/core/job/commands.ts';
 import { decide, type Decision } from '#lib/core/job/decide.ts';
 import type { JobEvent, StepResult } from '#lib/core/job/events.ts';
 import { evolve } from '#lib/core/job/evolve.ts';
@@ -61,14 +61,9 @@ export async function rangeUntilLive(): Promise<Prepared> {
     ['clear-live', resultsOf('clear')[0] ?? {}],
     ['unlock-live', resultsOf('unlock')[0] ?? {}],
   ];
-  return steps.reduce(
-    (job, [step, result]) => {
-      const stamp = later(job, 10_000);
-      const turn = submit(job, { command: 'do', step, result, ...stamp, by: job.last.by });
-      if (turn.decision.accepted) return turn.job;
-      throw new Error(`${step}: ${turn.decision.refusals.map(({ says }) => says).join(' ')}`);
-    },
+  return ordered(
     await rangeUntil('verdict'),
+    steps.map(([step, result]) => ({ command: 'do', step, result })),
   );
 }
 
@@ -84,6 +79,16 @@ export function later(job: Prepared, ms: number, boot = job.last.boot) {
   const at = new Date(Date.parse(job.last.at) + ms).toISOString().replace('Z', '+00:00');
   const mono = boot === job.last.boot ? job.last.mono + ms : ms;
   return { at, mono, boot };
+}
+
+/** The same job after these orders, each accepted, by whoever acted last. */
+export function ordered(job: Prepared, orders: readonly Order[], ms = 10_000): Prepared {
+  return orders.reduce((before, order) => {
+    const turn = submit(before, { ...order, ...later(before, ms), by: before.last.by });
+    if (turn.decision.accepted) return turn.job;
+    const why = turn.decision.refusals.map(({ says }) => says).join(' ');
+    throw new Error(`${order.command}: ${why}`);
+  }, job);
 }
 
 /** The steps in one state as the hand of `by` sees them, in order. */
