@@ -21,7 +21,11 @@ test('a sentence about nobody stays as it is', () => {
 });
 
 test('who has not said clear is who is here and not in the roll call', () => {
-  const call = { id: 'clear', do: 'clear', fact: { by: 'bo', at: '', result: { people: ['bo'] } } };
+  const call = {
+    id: 'clear',
+    do: 'clear' as const,
+    fact: { by: 'bo', at: '', result: { people: ['bo'] } },
+  };
   const steps = [call] as const;
   expect(notClearFor({ clears: ['clear'] }, { people, steps })).toEqual(['bo-2']);
   expect(notClearFor({ clears: ['dead'] }, { people, steps })).toEqual([]);
