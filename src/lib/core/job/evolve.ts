@@ -74,9 +74,13 @@ function windowClosed(draft: Draft): void {
 function tried(draft: Draft, event: JobEvent & { type: 'try.refused' }, ran: number): void {
   const { plan } = draft.state;
   const { live, caseLive, doubt } = event.body;
-  if (doubt !== undefined) doubtInstrument(draft, doubt, ENDED_BY.instrumentDoubt);
+  if (doubt !== undefined) {
+    endNamed(draft, 'instrumentDoubt', ran);
+    doubtInstrument(draft, doubt, ENDED_BY.instrumentDoubt);
+  }
   if (live !== undefined) {
     const at = plan.sourceIndex.get(live);
+    endNamed(draft, 'reEnergized', ran);
     if (at !== undefined) sourceUnknown(draft, at, 'a reading showed it live', ran);
   }
   if (caseLive !== undefined) {

@@ -29,6 +29,7 @@ export function checkWear(ask: Ask): void {
 export function checkBriefing(ask: Ask): void {
   const { state } = ask;
   for (const step of state.plan.ofKind.tell) {
+    if (step > ask.step.index) return; /* what is told later is told to whoever is here then */
     const mark = state.marks[step] ?? 0;
     if ((mark & SETTLED) === 0 || (mark & FRESH) !== 0) continue;
     block(ask, 'people', 'brief', { step: state.plan.steps[step]?.id ?? '' }, [step]);

@@ -105,8 +105,8 @@ function mayRepeat(ask: Ask): boolean {
     case 'open':
     case 'close':
       return true; /* the end itself says, in its own rule */
-    case 'wear':
-      return !isFresh(state, step.index, by) && ((mark & SETTLED) === 0 || isWanted(state, step));
+    case 'wear' /* whoever wears it from an earlier step says so here */:
+      return (mark & SETTLED) === 0 || (!isFresh(state, step.index, by) && isWanted(state, step));
     case 'disconnect':
       return true;
     case 'reseat':

@@ -28,7 +28,7 @@ function askersOf(plan: Plan, step: PlanStep): number[] {
       case 'release':
         return later.exposes.includes(step.source);
       case 'tell':
-        return later.exposes.length > 0 || energizes;
+        return later.index > step.index && (later.exposes.length > 0 || energizes);
       case 'clear':
         return (later.do === 'unlock' || energizes) && rollCallOf(plan, later.index) === step.index;
       case 'open':

@@ -8,6 +8,7 @@ import type { BookStep } from './book.ts';
 import { applyCorrection } from './corrections.ts';
 import {
   DONE,
+  dropFor,
   FRESH,
   LEFT_OUT,
   NOT_APPLICABLE,
@@ -40,6 +41,7 @@ export function advance(draft: Draft, event: JobEvent, step: BookStep | undefine
       const marks = (draft.steps[index] ?? 0) & ~(LEFT_OUT | NOT_APPLICABLE);
       const mark = event.body.applies ? LEFT_OUT : NOT_APPLICABLE;
       draft.steps = put(draft.steps, index, marks | mark);
+      draft.halves = dropFor(draft.halves, index); // who begins it after all is the first hand
       return;
     }
     case 'step.corrected':

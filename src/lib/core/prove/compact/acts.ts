@@ -155,6 +155,17 @@ export class RowActs extends RowEndings {
     if (what === 'instrumentDoubt') this.doubtInstrument();
   }
 
+  /** What a measurement showed ends what the list names as well, as the lapse of that name does. */
+  readLive(source: number): void {
+    this.endNamed('reEnergized');
+    this.sourceUnknown(source);
+  }
+
+  readDoubtful(): void {
+    this.endNamed('instrumentDoubt');
+    this.doubtInstrument();
+  }
+
   caseReadLive(source: number): void {
     this.end((this.plan.sources[source] as PlanSource).caseSteps);
     this.put(this.layout.caseLive + source, 1);

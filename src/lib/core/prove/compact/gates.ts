@@ -35,7 +35,7 @@ function mayRepeat(view: RowView, step: PlanStep, by: number): boolean {
     case 'disconnect':
       return true;
     case 'wear':
-      return !view.isFresh(step, by) && ((mark & SETTLED) === 0 || view.isWanted(step));
+      return (mark & SETTLED) === 0 || (!view.isFresh(step, by) && view.isWanted(step));
     case 'reseat':
       return view.isOffAbove(step.index);
     case 'window':
@@ -181,8 +181,9 @@ function isLacking(view: RowView, step: PlanStep, by: number): boolean {
   return (step.wearing & ~view.at(on + by)) !== 0 || (step.bare & ~view.at(bare + by)) !== 0;
 }
 
-function isUnbriefed(view: RowView): boolean {
+function isUnbriefed(view: RowView, step: PlanStep): boolean {
   for (const at of view.plan.ofKind.tell) {
+    if (at > step.index) return false;
     if ((view.at(at) & (SETTLED | FRESH)) === SETTLED) return true;
   }
   return false;

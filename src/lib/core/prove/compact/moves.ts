@@ -392,8 +392,8 @@ export class CompactJob extends RowExits {
 
   private show(shown: Sample['dangers'][number]): void {
     const { sourceIndex } = this.plan;
-    if (shown.doubt !== undefined) this.doubtInstrument();
-    if (shown.live !== undefined) this.sourceUnknown(sourceIndex.get(shown.live) ?? 0);
+    if (shown.doubt !== undefined) this.readDoubtful();
+    if (shown.live !== undefined) this.readLive(sourceIndex.get(shown.live) ?? 0);
     if (shown.caseLive !== undefined) this.caseReadLive(sourceIndex.get(shown.caseLive) ?? 0);
   }
 }

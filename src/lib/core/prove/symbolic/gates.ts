@@ -43,7 +43,7 @@ function mayRepeat(form: Form, step: PlanStep, by: number): Diagram {
     case 'disconnect':
       return YES;
     case 'wear':
-      return d.but(wanted(), form.freshFor(step, by));
+      return d.or(d.not(settled), d.but(form.isWanted(step), form.freshFor(step, by)));
     case 'reseat':
       return form.offAbove(step.index);
     case 'window':
@@ -187,10 +187,9 @@ function outsideWindow(form: Form, step: PlanStep): Diagram {
   return d.or(d.any(others), d.not(within));
 }
 
-function unbriefed(form: Form): Diagram {
-  return form.d.any(
-    form.plan.ofKind.tell.map((at) => form.d.but(form.settled(at), form.fresh(at))),
-  );
+function unbriefed(form: Form, step: PlanStep): Diagram {
+  const above = form.plan.ofKind.tell.filter((at) => at < step.index);
+  return form.d.any(above.map((at) => form.d.but(form.settled(at), form.fresh(at))));
 }
 
 function waiting(form: Form, step: PlanStep, waited: boolean): Diagram {

@@ -223,6 +223,7 @@ export function happen(scene: Scene, what: Happening, from: Form, to: Form): voi
     case 'leftOut':
       scene.put(`left ${what.step}`, what.applies ? YES : NO, what.when);
       scene.put(`out ${what.step}`, what.applies ? NO : YES, what.when);
+      for (const p of scene.present()) scene.put(`hand ${what.step} ${p}`, NO, what.when);
       return;
     case 'corrected':
       return applyCorrection(scene, plan.steps[what.step] as PlanStep, what.by);

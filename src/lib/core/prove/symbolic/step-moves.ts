@@ -4,7 +4,14 @@ import { closesOf, type PlanStep } from '../../job/plan.ts';
 import { label } from '../compact/label.ts';
 import * as acts from './acts.ts';
 import { NO, YES, type Diagram, type Diagrams } from './diagrams.ts';
-import { changedOf, doubtInstrument, leaveOut, Serving, sourceUnknown } from './endings.ts';
+import {
+  changedOf,
+  doubtInstrument,
+  endNamed,
+  leaveOut,
+  Serving,
+  sourceUnknown,
+} from './endings.ts';
 import { Form } from './form.ts';
 import { barsOf, waitBegan } from './gates.ts';
 import type { Happening } from './happenings.ts';
@@ -296,7 +303,9 @@ export class StepMoves {
       const doubt = shown.doubt !== undefined;
       const happening: Happening = { kind: 'shown', live, caseLive, doubt };
       this.add(label('danger', step.index, 0, how), 0, open, [happening], (form) => {
+        if (doubt) endNamed(form, 'instrumentDoubt');
         if (doubt) doubtInstrument(form);
+        if (live >= 0) endNamed(form, 'reEnergized');
         if (live >= 0) sourceUnknown(form, live, YES);
         if (caseLive >= 0) acts.caseReadLive(form, caseLive);
       });
