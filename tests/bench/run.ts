@@ -2,12 +2,14 @@
  * `npm run bench` (all) or `npm run bench -- seal fold`: each beside a peer or a limit in the same run.
  * Prints what was found, JSON with `--json`, the table of the README with `--table`; `--rounds` says how often
  * each pair is taken. A row checks what it comes to before it is timed. Several benches run one after the other,
- * each in a process of its own, so that none has the memory of another.
+ * each in a process of its own, so that none has the memory of another. `--before REF` runs them on the sources
+ * of that commit as well, turn by turn, and prints both.
  */
 import { spawnSync } from 'node:child_process';
 import { cpus } from 'node:os';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
+import { compare } from './before.ts';
 import { inWords, tableOf } from './table.ts';
 import type { Row, Skipped } from './paired.ts';
 
@@ -58,6 +60,8 @@ const { values, positionals } = parseArgs({
     json: { type: 'boolean', default: false },
     table: { type: 'boolean', default: false },
     rounds: { type: 'string', default: '9' },
+    before: { type: 'string' },
+    turns: { type: 'string', default: '5' },
   },
 });
 const chosen = positionals.length > 0 ? positionals : Object.keys(BENCHES);
@@ -66,6 +70,13 @@ if (unknown.length > 0) {
   const known = Object.keys(BENCHES).join(', ');
   process.stderr.write(`There is no bench ${unknown.join(', ')}; there are: ${known}.\n`);
   process.exit(2);
+}
+
+if (values.before !== undefined) {
+  for (const name of chosen)
+    for (const line of compare(name, values.before, Number(values.turns)))
+      process.stdout.write(`${line}\n`);
+  process.exit();
 }
 
 interface Said {
