@@ -9,6 +9,8 @@ export default {
   compilerOptions: { runes: true },
   kit: {
     adapter: adapter({ out: process.env.BUILD_OUT ?? 'build/latest', precompress: true }),
+    // The look of the list of jobs comes with its page: one wait fewer on a slow network.
+    inlineStyleThreshold: 20_000,
     // Absolute asset addresses, so that one cached shell page serves every depth below it.
     paths: { base: basePath(), relative: false },
     // Two builds of different sources never share a name: the offline cache is named after it.

@@ -1,5 +1,6 @@
 import { sveltekit } from '@sveltejs/kit/vite';
 import { defineConfig } from 'vitest/config';
+import { chunksPlugin } from './src/setup/chunks.mjs';
 import { shelfPlugin } from './src/setup/shelf.mjs';
 import { wordsPlugin } from './src/setup/words.mjs';
 
@@ -18,7 +19,7 @@ const questions = [
 ];
 
 export default defineConfig({
-  plugins: [wordsPlugin(), shelfPlugin(), sveltekit()],
+  plugins: [wordsPlugin(), shelfPlugin(), chunksPlugin(), sveltekit()],
   test: {
     passWithNoTests: false,
     projects: [

@@ -3,8 +3,6 @@ declare module 'virtual:shelf' {
   export interface ShelfWords {
     readonly title: string;
     readonly scope: string;
-    readonly defer: string;
-    readonly licensed: string;
   }
 
   export interface ShelfEntry {
@@ -15,6 +13,8 @@ declare module 'virtual:shelf' {
     readonly competence: readonly string[];
     /** By language; always in the checklist's own. */
     readonly words: Readonly<Record<string, ShelfWords>>;
+    /** Of a list that was not shipped; those of the shelf are in `virtual:shelf/terms`. */
+    readonly terms?: Readonly<Record<string, import('virtual:shelf/terms').Terms>>;
   }
 
   export const shelf: readonly ShelfEntry[];
@@ -22,4 +22,15 @@ declare module 'virtual:shelf' {
   export const texts: Readonly<Record<string, () => Promise<{ readonly default: string }>>>;
   /** By checklist, the commands of an accident that it stops, fetched when called. */
   export const accidents: Readonly<Record<string, () => Promise<{ readonly default: string }>>>;
+}
+
+/** What has to be read before a checklist is started. */
+declare module 'virtual:shelf/terms' {
+  export interface Terms {
+    readonly defer: string;
+    readonly licensed: string;
+  }
+
+  /** By checklist and language; always in the checklist's own. */
+  export const terms: Readonly<Record<string, Readonly<Record<string, Terms>>>>;
 }

@@ -8,7 +8,7 @@ import { parse } from 'yaml';
 const folder = fileURLToPath(new URL('../../checklists', import.meta.url));
 const name = 'virtual:shelf';
 
-/** `virtual:shelf` lists them; `virtual:shelf/FILE` holds the text of one. @returns {import('vite').Plugin} */
+/** `virtual:shelf` lists them; `virtual:shelf/terms` says who may do them, `virtual:shelf/FILE` is the text of one. @returns {import('vite').Plugin} */
 export function shelfPlugin() {
   return {
     name: 'shelf',
@@ -17,6 +17,7 @@ export function shelfPlugin() {
       if (!id.startsWith(`\0${name}`)) return undefined;
       const file = id.slice(name.length + 2);
       for (const each of files()) this.addWatchFile(join(folder, each));
+      if (file === 'terms') return `export const terms = ${JSON.stringify(terms())};`;
       if (file !== '') return `export default ${JSON.stringify(textOf(file))};`;
       const stories = accidents().map(
         (each) =>
@@ -40,24 +41,28 @@ function textOf(file) {
 }
 
 function shelf() {
-  const found = files().map((file) => ({
-    file,
-    text: parse(textOf(file)),
-  }));
-  return found
-    .filter(({ text }) => text.translates === undefined)
-    .map(({ file, text }) => {
-      const { id, revision, language, competence } = text;
-      const spoken = found
-        .filter((one) => one.text.translates === id)
-        .map(({ text: other }) => other);
-      const words = [text, ...spoken].map((each) => [each.language, wordsOf(each)]);
-      return { id, file, revision, language, competence, words: Object.fromEntries(words) };
-    });
+  return inEachLanguage(({ title, scope }) => ({ title, scope })).map(({ text, words }) => {
+    const { id, revision, language, competence } = text;
+    return { id, file: text.file, revision, language, competence, words };
+  });
 }
 
-function wordsOf({ title, scope, defer, licensed }) {
-  return { title, scope, defer, licensed };
+/** What is read before one of them is started; apart, because the list shows nothing of it. */
+function terms() {
+  const each = inEachLanguage(({ defer, licensed }) => ({ defer, licensed }));
+  return Object.fromEntries(each.map(({ text, words }) => [text.id, words]));
+}
+
+/** Every checklist, and by language what `take` finds in it and in its translations. */
+function inEachLanguage(take) {
+  const found = files().map((file) => ({ ...parse(textOf(file)), file }));
+  return found
+    .filter(({ translates }) => translates === undefined)
+    .map((text) => {
+      const spoken = found.filter(({ translates }) => translates === text.id);
+      const words = [text, ...spoken].map((each) => [each.language, take(each)]);
+      return { text, words: Object.fromEntries(words) };
+    });
 }
 
 function files() {

@@ -1,38 +1,25 @@
-/** This device: its records, its people and keys, its clocks, and the jobs that are open on it. */
+/** This device: its people and keys, its clocks, and the jobs that are open on it, upon its records. */
 import type { Order } from '#lib/core/job/commands.ts';
 import type { Refusal } from '#lib/core/job/refusal.ts';
-import { readDisclosure } from '#lib/core/record/index.ts';
-import { purePrimitives } from '#lib/core/record/pure-primitives.ts';
-import { takeBallast } from './ballast.ts';
 import { keptChecklist, readChecklistText } from './checklists.ts';
 import { deviceClock, freshUuid } from './clock.ts';
-import type { Clock } from './clock.ts';
-import { Connection } from './connection.ts';
 import type { BagWishes, Download } from './export.ts';
+import type { Ground } from './job-log.ts';
 import { enrol, publicKeys } from './keys.ts';
 import type { PublicKey } from './keys.ts';
-import { acquaint, answerForEmptied, browserPlaces } from './known-device.ts';
-import type { Acquaintance, MarkPlace } from './known-device.ts';
-import { askToKeep, lookAtKeeping } from './persistence.ts';
-import type { Keeping } from './persistence.ts';
-import type { JobRow, PersonRow } from './schema.ts';
+import type { MarkPlace } from './known-device.ts';
+import { openRecords, Records } from './records.ts';
+import type { PersonRow } from './schema.ts';
 import type { Program } from './seal-events.ts';
-import { jobsBroughtBack, SecondCopy, secondPlace } from './second-copy.ts';
+import { jobsBroughtBack } from './second-copy.ts';
 import { JobSession } from './session.svelte.ts';
 import { signatureSays, signedRevision } from './signed-revisions.ts';
-import type { Ground } from './job-log.ts';
 import { DeviceStore } from './store.ts';
 import type { TakenUp } from './take-up.ts';
 import { done } from './trouble.ts';
 import type { Result, Trouble } from './trouble.ts';
-import { listenForNews } from './writer.ts';
 
-export interface JobListing extends JobRow {
-  /** Where, while that is kept on this device. */
-  readonly site?: string;
-  /** The browser had lost it; it came from the second copy, and nothing was recorded in it since. */
-  readonly broughtBack?: true;
-}
+export type { JobListing } from './records.ts';
 
 export interface DevicePerson extends PersonRow {
   /** Their key on this device. */
@@ -45,121 +32,34 @@ export type Started =
   | { readonly ok: true; readonly session: JobSession }
   | { readonly ok: false; readonly refusals: readonly Refusal[]; readonly trouble?: Trouble };
 
-export class Device {
+export class Device extends Records {
   readonly store: DeviceStore;
-  readonly #clock: Clock;
+  readonly #clock = deviceClock();
   readonly #program: Program;
-  readonly #copy: SecondCopy | null;
-  #acquaintance: Acquaintance;
 
-  private constructor(
-    store: DeviceStore,
-    copy: SecondCopy | null,
-    clock: Clock,
-    program: Program,
-    acquaintance: Acquaintance,
-  ) {
-    this.#copy = copy;
-    this.store = store;
-    this.#clock = clock;
+  /** The whole of what a job needs, upon the store that `records` has opened. */
+  constructor(records: Records, program: Program) {
+    super(records.opened);
     this.#program = program;
-    this.#acquaintance = acquaintance;
+    this.store = new DeviceStore(this.connection);
+    const { copy } = this.opened;
+    if (copy !== null) this.store.giveUpCopies = () => copy.giveUpPhotos();
   }
 
-  /**
-   * Opens the store of this browser: `no-store`, `blocked`, `outdated`, `full` or `lost` if not.
-   * @param place where the second copy of it is kept
-   */
+  /** Opens the store of this browser and all that stands upon it; see `openRecords`. */
   static async open(
     program: Program,
-    places: readonly MarkPlace[] = browserPlaces(),
-    place: Promise<IDBFactory | undefined> = secondPlace(),
+    places?: readonly MarkPlace[],
+    place?: Promise<IDBFactory | undefined>,
   ): Promise<Result<Device>> {
-    const connection = await Connection.open();
-    if (!connection.ok) return connection;
-    const copy = await SecondCopy.beside(connection.value, await place);
-    const clock = deviceClock();
-    const today = clock.now().at.slice(0, 10);
-    const acquaintance = await acquaint(connection.value, today, places);
-    if (!acquaintance.ok) return acquaintance;
-    const store = new DeviceStore(connection.value);
-    if (copy !== null) store.giveUpCopies = () => copy.giveUpPhotos();
-    return done(new Device(store, copy, clock, program, acquaintance.value));
-  }
-
-  /** Whether this browser was in use before, and whether what it kept is still there. */
-  get acquaintance(): Acquaintance {
-    return this.#acquaintance;
-  }
-
-  /** Resolves when the second copy holds everything that was written until now. */
-  async copied(): Promise<void> {
-    await this.#copy?.settled();
-  }
-
-  /** The alarm of an emptied store was read and passed on. */
-  async answerForEmptied(): Promise<Result<void>> {
-    const answered = await answerForEmptied(this.store.connection);
-    if (answered.ok) this.#acquaintance = { kind: 'known', since: this.#acquaintance.since };
-    return answered;
-  }
-
-  /** Once after the first paint: asks the browser to keep the records, and takes in the ballast. */
-  async settle(): Promise<Keeping> {
-    const keeping = await askToKeep();
-    const ballast = await takeBallast(this.store.connection);
-    if (ballast.ok) return keeping;
-    return { ...keeping, says: `${keeping.says} ${NO_RESERVE}` };
-  }
-
-  onOutdated(tell: () => void): () => void {
-    return this.store.connection.onOutdated(tell);
-  }
-
-  /** Calls back when another tab has added to a job. */
-  onJobs(tell: (job: string) => void): () => void {
-    return listenForNews(tell).stop;
-  }
-
-  close(): void {
-    this.#copy?.close();
-    this.store.connection.close();
-  }
-
-  /** Every job kept here, the newest first. */
-  async listJobs(): Promise<Result<readonly JobListing[]>> {
-    const rows = await this.store.listJobs();
-    if (!rows.ok) return rows;
-    const back = await jobsBroughtBack(this.store.connection);
-    if (!back.ok) return back;
-    const listed: JobListing[] = [];
-    for (const row of rows.value) {
-      const site = await this.#siteOf(row.job);
-      if (!site.ok) return site;
-      listed.push({
-        ...row,
-        ...(site.value === null ? {} : { site: site.value }),
-        ...(back.value[row.job] === row.count ? { broughtBack: true } : {}),
-      });
-    }
-    return done(listed);
-  }
-
-  async #siteOf(job: string): Promise<Result<string | null>> {
-    const rows = await this.store.disclosuresOf(job);
-    if (!rows.ok) return rows;
-    for (const row of rows.value) {
-      const read = readDisclosure(row.disclosure, purePrimitives);
-      if (!read.ok || read.value.name !== 'site') continue;
-      if (typeof read.value.value === 'string') return done(read.value.value);
-    }
-    return done(null);
+    const opened = await openRecords(places, place);
+    return opened.ok ? done(new Device(opened.value, program)) : opened;
   }
 
   /** The people of this device and their keys. */
   async people(): Promise<Result<readonly DevicePerson[]>> {
     const people = await this.store.listPeople();
-    const keys = await publicKeys(this.store.connection);
+    const keys = await publicKeys(this.connection);
     if (!people.ok) return people;
     if (!keys.ok) return keys;
     return done(
@@ -172,7 +72,7 @@ export class Device {
 
   /** Keeps a person here and makes their signing key, once. */
   enrol(person: PersonRow, enrolledBy: string): Promise<Result<PublicKey>> {
-    return enrol(this.store.connection, person, enrolledBy);
+    return enrol(this.connection, person, enrolledBy);
   }
 
   /**
@@ -202,9 +102,9 @@ export class Device {
       const { refusals, trouble } = opened;
       return trouble === undefined ? { ok: false, refusals } : { ok: false, refusals, trouble };
     }
-    if (this.#acquaintance.kind === 'emptied') {
+    if (this.acquaintance.kind === 'emptied') {
       session.note(
-        `the records of this device, kept since ${this.#acquaintance.since}, were gone when the program was opened`,
+        `the records of this device, kept since ${this.acquaintance.since}, were gone when the program was opened`,
       );
     }
     return { ok: true, session };
@@ -221,10 +121,10 @@ export class Device {
     const session = new JobSession(job, loaded.value, stored.value.row.lastBy, this.#ground());
     const begun = await session.begin();
     if (begun.ok) {
-      const back = await jobsBroughtBack(this.store.connection);
+      const back = await jobsBroughtBack(this.connection);
       const from = back.ok ? back.value[job] : undefined;
       if (from !== undefined && !isTold(session, BROUGHT_BACK, from)) session.note(BROUGHT_BACK);
-      const signed = await signedRevision(this.store.connection, stored.value.row.checklist);
+      const signed = await signedRevision(this.connection, stored.value.row.checklist);
       const says = signed.ok && signed.value !== null ? signatureSays(signed.value) : undefined;
       if (says !== undefined && !isTold(session, says)) session.note(says);
       return done(session);
@@ -269,11 +169,6 @@ export class Device {
     return exportRaw(this.store, job);
   }
 
-  /** What the browser promised so far, without asking anything of the person. */
-  lookAtKeeping(): Promise<Keeping> {
-    return lookAtKeeping();
-  }
-
   #ground(): Ground {
     return { store: this.store, clock: this.#clock, program: this.#program };
   }
@@ -281,8 +176,6 @@ export class Device {
 
 const BROUGHT_BACK =
   'the browser had lost its store of records; this job was brought back from the second copy on this device';
-const NO_RESERVE =
-  'There is too little room for the reserve that lets entries through when the device is full: free some space soon.';
 
 function isTold(session: JobSession, what: string, from = 0): boolean {
   return session.entries

@@ -6,7 +6,7 @@
  * holds a date and nothing else.
  */
 import { done } from './trouble.ts';
-import type { Connection } from './connection.ts';
+import type { Connection, Reading, Writing } from './connection.ts';
 import type { Result } from './trouble.ts';
 
 const MARK = 'stillwire-kept-since';
@@ -36,19 +36,41 @@ export async function acquaint(
 ): Promise<Result<Acquaintance>> {
   const marks = places.map((place) => place.read()).filter((mark) => mark !== null);
   const marked = marks.filter((mark) => /^\d{4}-\d\d-\d\d$/.test(mark)).sort()[0];
-  const found = await connection.write(['settings'], async (tx) => {
+  // A strict write waits for the disk, and nearly always there is nothing to write.
+  const known = await connection.read(['settings'], heldBy);
+  if (!known.ok) return known;
+  const found: Result<Acquaintance> =
+    known.value !== null ? done(known.value) : await firstUse(connection, today, marked);
+  if (found.ok) for (const place of places) place.write(found.value.since);
+  return found;
+}
+
+/** What an earlier opening left; null when there was none. */
+async function heldBy(tx: Reading | Writing): Promise<Result<Acquaintance | null>> {
+  const settings = tx.objectStore('settings');
+  const [since, alarm]: unknown[] = await Promise.all([
+    settings.get(FIRST_USE),
+    settings.get(EMPTIED),
+  ]);
+  if (typeof alarm === 'string') return done(emptied(alarm));
+  return done(typeof since === 'string' ? { kind: 'known', since } : null);
+}
+
+function firstUse(
+  connection: Connection,
+  today: string,
+  marked: string | undefined,
+): Promise<Result<Acquaintance>> {
+  return connection.write(['settings'], async (tx) => {
+    // Another tab may have been quicker since it was read.
+    const held = await heldBy(tx);
+    if (!held.ok || held.value !== null) return held as Result<Acquaintance>;
     const settings = tx.objectStore('settings');
-    const since: unknown = await settings.get(FIRST_USE);
-    const alarm: unknown = await settings.get(EMPTIED);
-    if (typeof alarm === 'string') return done(emptied(alarm));
-    if (typeof since === 'string') return done<Acquaintance>({ kind: 'known', since });
     await settings.put(marked ?? today, FIRST_USE);
     if (marked === undefined) return done<Acquaintance>({ kind: 'new', since: today });
     await settings.put(marked, EMPTIED);
     return done(emptied(marked));
   });
-  if (found.ok) for (const place of places) place.write(found.value.since);
-  return found;
 }
 
 /** The person has read the alarm and says that it was passed on; it is not shown again. */

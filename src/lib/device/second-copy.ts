@@ -38,11 +38,12 @@ export async function secondPlace(): Promise<IDBFactory | undefined> {
   }
 }
 
-type Store = StoreNames<Stored>;
+type Store = (typeof COPIED)[number];
 
 /** Written once under their key, never changed and never deleted. */
-const FIXED: readonly Store[] = ['entries', 'checklists', 'keys', 'receipts'];
-const PHOTOS: readonly Store[] = ['chunks', 'photos'];
+const FIXED = ['entries', 'checklists', 'keys', 'receipts'] as const;
+const PHOTOS = ['chunks', 'photos'] as const;
+const COPIED = [...FIXED, ...PHOTOS, 'people', 'settings', 'disclosures', 'jobs'] as const;
 /** Values that are copied in one transaction. */
 const AT_ONCE = 64;
 
@@ -101,7 +102,7 @@ export class SecondCopy {
     return given?.ok === true && given.value;
   }
 
-  #follow(stores: readonly Store[], work: Work<unknown>): Promise<void> {
+  #follow(stores: readonly StoreNames<Stored>[], work: Work<unknown>): Promise<void> {
     if (stores.includes('ballast')) return Promise.resolve();
     this.#turn = this.#turn.then(async () => {
       // The same work on the same state comes to the same; where it does not, another tab was quicker.
@@ -127,17 +128,15 @@ async function quietly<T>(work: () => Promise<Result<T>>): Promise<Result<T> | n
 
 /** Gives the first store everything that only the copy has; answers the jobs that came back. */
 async function bringBack(first: Connection, copy: Connection): Promise<Result<readonly string[]>> {
-  const lost = await onlyIn(copy, first, 'jobs');
-  if (!lost.ok) return lost;
-  const settings = await keysOf(first, 'settings');
-  if (!settings.ok) return settings;
-  const jobs = new Set(lost.value);
-  const emptied = jobs.size > 0 || settings.value.length === 0;
-  for (const store of [...FIXED, ...PHOTOS, 'people', 'settings', 'disclosures', 'jobs'] as const) {
-    const missing = await onlyIn(copy, first, store);
-    if (!missing.ok) return missing;
+  const keys = await keysOfBoth(first, copy);
+  if (!keys.ok) return keys;
+  const { here, there } = keys.value;
+  const lost = without(there.jobs, here.jobs);
+  const jobs = new Set(lost);
+  const emptied = jobs.size > 0 || here.settings.length === 0;
+  for (const store of COPIED) {
     // A store that was not emptied has the last word on what was erased in it.
-    const wanted = missing.value.filter((key) => {
+    const wanted = without(there[store], here[store]).filter((key) => {
       // Receipts of a job that is here are only gone when the server has lost what they were for.
       if (store === 'disclosures' || store === 'receipts')
         return Array.isArray(key) && jobs.has(key[0] ?? '');
@@ -146,7 +145,7 @@ async function bringBack(first: Connection, copy: Connection): Promise<Result<re
     const brought = await carry(copy, first, store, wanted);
     if (!brought.ok) return brought;
   }
-  const back = lost.value.map(String);
+  const back = lost.map(String);
   const noted = await note(first, back);
   return noted.ok ? done(back) : noted;
 }
@@ -180,23 +179,21 @@ async function bringUpToDate(
   copy: Connection,
   withPhotos: boolean,
 ): Promise<Result<void>> {
+  const keys = await keysOfBoth(first, copy);
+  if (!keys.ok) return keys;
+  const { here, there } = keys.value;
   for (const store of withPhotos ? [...FIXED, ...PHOTOS] : FIXED) {
-    const missing = await onlyIn(first, copy, store);
-    if (!missing.ok) return missing;
-    const carried = await carry(first, copy, store, missing.value);
+    const carried = await carry(first, copy, store, without(here[store], there[store]));
     if (!carried.ok) return carried;
   }
   for (const store of ['people', 'settings', 'disclosures', 'jobs'] as const) {
-    const erased = await onlyIn(copy, first, store);
-    const kept = await keysOf(first, store);
-    if (!erased.ok) return erased;
-    if (!kept.ok) return kept;
-    const carried = await carry(first, copy, store, kept.value);
+    const carried = await carry(first, copy, store, here[store]);
     if (!carried.ok) return carried;
-    if (store === 'jobs' || erased.value.length === 0) continue;
+    const erased = without(there[store], here[store]);
+    if (store === 'jobs' || erased.length === 0) continue;
     const gone = await copy.write([store], async (tx) => {
       const values = tx.objectStore(store) as unknown as Untyped;
-      await Promise.all(erased.value.map((key) => values.delete(key)));
+      await Promise.all(erased.map((key) => values.delete(key)));
       return done(undefined);
     });
     if (!gone.ok) return gone;
@@ -243,20 +240,36 @@ interface Untyped {
   delete(key: IDBValidKey): Promise<void>;
 }
 
-async function onlyIn(
-  one: Connection,
-  other: Connection,
-  store: Store,
-): Promise<Result<readonly IDBValidKey[]>> {
-  const [here, there] = [await keysOf(one, store), await keysOf(other, store)];
-  if (!here.ok) return here;
+type Keys = Readonly<Record<Store, readonly IDBValidKey[]>>;
+
+/**
+ * Every key of both, each store in one transaction. The copy is read first: what another tab writes in between
+ * then stands in the first store alone, and is never taken for something that was erased there.
+ */
+async function keysOfBoth(
+  first: Connection,
+  copy: Connection,
+): Promise<Result<{ readonly here: Keys; readonly there: Keys }>> {
+  const there = await keysOf(copy);
   if (!there.ok) return there;
-  const known = new Set(there.value.map((key) => JSON.stringify(key)));
-  return done(here.value.filter((key) => !known.has(JSON.stringify(key))));
+  const here = await keysOf(first);
+  return here.ok ? done({ here: here.value, there: there.value }) : here;
 }
 
-function keysOf(connection: Connection, store: Store): Promise<Result<readonly IDBValidKey[]>> {
-  return connection.read([store], async (tx) =>
-    done((await tx.objectStore(store).getAllKeys()) as readonly IDBValidKey[]),
-  );
+function keysOf(connection: Connection): Promise<Result<Keys>> {
+  return connection.read([...COPIED], async (tx) => {
+    const keys = await Promise.all(COPIED.map((store) => tx.objectStore(store).getAllKeys()));
+    return done(
+      Object.fromEntries(COPIED.map((store, at) => [store, keys[at] ?? []])) as unknown as Keys,
+    );
+  });
+}
+
+function without(
+  keys: readonly IDBValidKey[],
+  others: readonly IDBValidKey[],
+): readonly IDBValidKey[] {
+  if (keys.length === 0) return [];
+  const known = new Set(others.map((key) => JSON.stringify(key)));
+  return keys.filter((key) => !known.has(JSON.stringify(key)));
 }

@@ -3,7 +3,7 @@ import type { SendingNews } from '#lib/ui/SendingLine.svelte';
 import type { Outbox } from '#lib/device/sync/outbox.ts';
 import type { Sender, SendingState } from '#lib/device/sync/sender.ts';
 import { base } from '$app/paths';
-import { thisDevice } from './this-device.ts';
+import { theseRecords } from './this-device.ts';
 
 class SendingDesk {
   #state: SendingState | undefined = $state.raw();
@@ -40,14 +40,19 @@ class SendingDesk {
   }
 
   async #begin(): Promise<() => void> {
-    const device = await thisDevice();
-    if (!device.ok) return () => {};
-    const [{ Sender, wallNow }, { Outbox }, { webPrimitives }] = await Promise.all([
-      import('#lib/device/sync/sender.ts'),
-      import('#lib/device/sync/outbox.ts'),
-      import('#lib/crypto/web.ts'),
-    ]);
-    const outbox = new Outbox(device.value.store);
+    const records = await theseRecords();
+    if (!records.ok) return () => {};
+    // What is sent waits for what is shown.
+    await idle();
+    const [{ DeviceStore }, { Sender, wallNow }, { Outbox }, { webPrimitives }] = await Promise.all(
+      [
+        import('#lib/device/store.ts'),
+        import('#lib/device/sync/sender.ts'),
+        import('#lib/device/sync/outbox.ts'),
+        import('#lib/crypto/web.ts'),
+      ],
+    );
+    const outbox = new Outbox(new DeviceStore(records.value.connection));
     const sender = new Sender({
       outbox,
       fetch: (address, init) => fetch(address, init),
@@ -64,7 +69,7 @@ class SendingDesk {
       if (document.visibilityState === 'visible') wake();
       else if (this.#left()) void this.askBackground();
     };
-    const stopNews = device.value.onJobs(() => sender.recorded());
+    const stopNews = records.value.onJobs(() => sender.recorded());
     addEventListener('online', wake);
     document.addEventListener('visibilitychange', seen);
     wake();
@@ -86,6 +91,14 @@ class SendingDesk {
     const state = this.#state;
     return state !== undefined && state.server !== null && state.unsent > 0;
   }
+}
+
+/** Resolves when the page has nothing else to do, or after two seconds. */
+function idle(): Promise<void> {
+  return new Promise((resolve) => {
+    if (typeof requestIdleCallback === 'undefined') setTimeout(resolve, 200);
+    else requestIdleCallback(() => resolve(), { timeout: 2000 });
+  });
 }
 
 /** Where the office of this app is: the server that the app itself came from. */

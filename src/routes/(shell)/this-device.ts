@@ -1,30 +1,36 @@
 /** The one opened store of this page, and what was typed on this device before. */
 import type { Device } from '#lib/device/device.ts';
-import type { Result } from '#lib/device/trouble.ts';
+import { openRecords, type Records } from '#lib/device/records.ts';
+import { done, type Result } from '#lib/device/trouble.ts';
 
-let opened: Promise<Result<Device>> | undefined;
-
-/** Opens the store once; a failed try may be made again. */
-export async function thisDevice(): Promise<Result<Device>> {
-  opened ??= open();
-  let stays = false;
-  try {
-    const result = await opened;
-    stays = result.ok;
-    return result;
-  } finally {
-    if (!stays) opened = undefined;
-  }
+/** Asked for once; a try that failed may be made again. */
+function once<T>(make: () => Promise<Result<T>>): () => Promise<Result<T>> {
+  let made: Promise<Result<T>> | undefined;
+  return async () => {
+    made ??= make();
+    let stays = false;
+    try {
+      const result = await made;
+      stays = result.ok;
+      return result;
+    } finally {
+      if (!stays) made = undefined;
+    }
+  };
 }
 
-/** The engine is fetched when the store is first asked for: the first page is drawn without it. */
-async function open(): Promise<Result<Device>> {
-  const [{ Device }, { program }] = await Promise.all([
+/** What is kept here, for pages that only list it. */
+export const theseRecords: () => Promise<Result<Records>> = once(() => openRecords());
+
+/** The whole device. The engine is fetched when it is first asked for: the first pages are drawn without it. */
+export const thisDevice: () => Promise<Result<Device>> = once(async () => {
+  const [records, { Device }, { program }] = await Promise.all([
+    theseRecords(),
     import('#lib/device/device.ts'),
     import('./program.ts'),
   ]);
-  return Device.open(program);
-}
+  return records.ok ? done(new Device(records.value, program)) : records;
+});
 
 /** A value kept between visits for the convenience of the person; nothing that decides anything. */
 export function remembered<T>(key: string, otherwise: T): T {

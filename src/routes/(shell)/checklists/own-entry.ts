@@ -18,6 +18,7 @@ export async function ownEntry(id: string): Promise<OwnEntry | undefined> {
   const loaded = loadChecklist(text);
   if (!loaded.ok) return undefined;
   const { title, scope, defer, licensed, revision, language, competence } = loaded.checklist;
-  const words = { [language]: { title, scope, defer, licensed } };
-  return { text, entry: { id, file: `${id}.yaml`, revision, language, competence, words } };
+  const words = { [language]: { title, scope } };
+  const terms = { [language]: { defer, licensed } };
+  return { text, entry: { id, file: `${id}.yaml`, revision, language, competence, words, terms } };
 }
