@@ -47,7 +47,7 @@ export function chunksPlugin() {
 
 /**
  * The file of each module that does not go where the builder puts it.
- * @param {import('rollup').PluginContext} context
+ * @param {import('vite').Rolldown.PluginContext} context
  */
 function filesOf(context) {
   const all = [...context.getModuleIds()];
