@@ -1,5 +1,7 @@
 /** Made at build time by `setup/shelf.mjs` from the folder `checklists`. */
 declare module 'virtual:shelf' {
+  import type { Terms } from 'virtual:shelf/terms';
+
   export interface ShelfWords {
     readonly title: string;
     readonly scope: string;
@@ -14,7 +16,7 @@ declare module 'virtual:shelf' {
     /** By language; always in the checklist's own. */
     readonly words: Readonly<Record<string, ShelfWords>>;
     /** Of a list that was not shipped; those of the shelf are in `virtual:shelf/terms`. */
-    readonly terms?: Readonly<Record<string, import('virtual:shelf/terms').Terms>>;
+    readonly terms?: Readonly<Record<string, Terms>>;
   }
 
   export const shelf: readonly ShelfEntry[];
