@@ -24,12 +24,33 @@ export const MOST_PICTURES = 24 * 1024 * 1024;
 /** Points of text, the largest first: the first with which the answers fit on the first page. */
 const SIZES = [10, 9.5, 9, 8.5, 8] as const;
 
-export async function frontPdf(
+export function frontPdf(
   input: FrontInput,
   fonts: FontFiles,
   photo: PhotoBytes,
 ): Promise<Uint8Array> {
   const { title, sections } = frontContent(input);
+  const at = new Date(input.sealed.at(-1)?.entry.at ?? 0);
+  const foot = input.sealed[0]?.entry.job ?? '';
+  return contentPdf({ title, sections, language: input.language, at, foot }, fonts, photo);
+}
+
+export interface Printed {
+  readonly title: string;
+  readonly sections: Content;
+  readonly language: string;
+  /** The day in the file. */
+  readonly at: Date;
+  /** At the foot of every page. */
+  readonly foot: string;
+}
+
+/** Any page of ours on paper; the first two sections stand on a sheet of their own where they fit. */
+export async function contentPdf(
+  { title, sections, language, at, foot }: Printed,
+  fonts: FontFiles,
+  photo: PhotoBytes = () => Promise.resolve(null),
+): Promise<Uint8Array> {
   const document = new PDFDocument({
     size: [PAGE.width, PAGE.height],
     margin: 0,
@@ -39,19 +60,14 @@ export async function frontPdf(
     pdfVersion: '1.7',
     tagged: true,
     displayTitle: true,
-    lang: input.language,
-    info: {
-      Title: title,
-      Creator: 'Stillwire',
-      Producer: 'Stillwire',
-      CreationDate: new Date(input.sealed.at(-1)?.entry.at ?? 0),
-    },
+    lang: language,
+    info: { Title: title, Creator: 'Stillwire', Producer: 'Stillwire', CreationDate: at },
   });
   const bytes = collected(document);
   const faces = new Typefaces(document, fonts);
   const pictures = await picturesOf(sections, photo);
   draw({ document, faces, pictures }, sectionsOf(sections));
-  numbered(document, faces, input.sealed[0]?.entry.job ?? '');
+  numbered(document, faces, foot);
   document.end();
   return bytes;
 }
@@ -96,14 +112,14 @@ async function picturesOf(content: Content, photo: PhotoBytes): Promise<Map<stri
   return pictures;
 }
 
-/** Page n of m and the job, at the foot; no part of what the page says. */
-function numbered(document: PDFKit.PDFDocument, faces: Typefaces, job: string): void {
+/** Page n of m and whose page it is, at the foot; no part of what the page says. */
+function numbered(document: PDFKit.PDFDocument, faces: Typefaces, foot: string): void {
   const { start, count } = document.bufferedPageRange();
   for (let at = 0; at < count; at += 1) {
     document.switchToPage(start + at);
     document.markContent('Artifact', { type: 'Pagination' });
     let x: number = PAGE.margin;
-    for (const one of faces.set(`${job}   ${at + 1} / ${count}`, false)) {
+    for (const one of faces.set(`${foot}   ${at + 1} / ${count}`, false)) {
       document.font(one.face).fontSize(8).fillColor('#4a4a4a');
       document.text(one.text, x, PAGE.height - 34, { lineBreak: false, baseline: 'alphabetic' });
       x += faces.width(one, 8);

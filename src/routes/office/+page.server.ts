@@ -4,6 +4,6 @@ import { house, setUpWaits } from '#lib/server/house.ts';
 import type { PageServerLoad } from './$types';
 
 export const load: PageServerLoad = async ({ locals }) => {
-  if (locals.office !== null) redirect(303, resolve('/office/clocks'));
+  if (locals.office !== null) redirect(303, resolve('/office/now'));
   redirect(303, resolve((await setUpWaits(house())) ? '/office/set-up' : '/office/sign-in'));
 };

@@ -4,6 +4,7 @@ import type { Migration } from 'kysely/migration';
 import type { Kind, Rows } from './database.ts';
 import { beginnings } from './migrations/0001-beginnings.ts';
 import { secondLooks } from './migrations/0002-second-looks.ts';
+import { officePages } from './migrations/0003-office-pages.ts';
 import { columnTypes } from './migrations/column-types.ts';
 import type { Step } from './migrations/column-types.ts';
 
@@ -11,6 +12,7 @@ import type { Step } from './migrations/column-types.ts';
 const STEPS: Readonly<Record<string, Step>> = {
   '0001-beginnings': beginnings,
   '0002-second-looks': secondLooks,
+  '0003-office-pages': officePages,
 };
 
 export const MIGRATIONS: readonly string[] = Object.keys(STEPS);

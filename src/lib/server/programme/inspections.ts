@@ -55,20 +55,22 @@ export interface ListDue {
 
 /** Every list that jobs ran on; those that wait longest first. */
 export async function listsDue(rows: Rows, demo: boolean, now: number): Promise<ListDue[]> {
-  const lists = await rows
+  const used = await rows
     .selectFrom('jobs')
-    .leftJoin('checklists', 'checklists.sha256', 'jobs.checklist_sha256')
     .select((is) => [
-      'jobs.checklist',
-      'jobs.checklist_sha256',
-      'checklists.title',
-      'jobs.revision',
+      'checklist',
+      'checklist_sha256',
+      'revision',
       is.fn.countAll<number>().as('jobs'),
     ])
-    .where('jobs.demo', '=', demo ? 1 : 0)
-    .where('jobs.checklist', '!=', '')
-    .groupBy(['jobs.checklist', 'jobs.checklist_sha256', 'checklists.title', 'jobs.revision'])
+    .where('demo', '=', demo ? 1 : 0)
+    .where('checklist', '!=', '')
+    .groupBy(['checklist', 'checklist_sha256', 'revision'])
     .execute();
+  // Looked up afterwards: with the title in the grouping every job would be held against its list.
+  const known = await rows.selectFrom('checklists').select(['sha256', 'title']).execute();
+  const titles = new Map(known.map(({ sha256, title }) => [sha256, title]));
+  const lists = used.map((one) => ({ ...one, title: titles.get(one.checklist_sha256) ?? null }));
   const inspected = await rows
     .selectFrom('inspections')
     .select(['checklist', 'sha256', 'day'])

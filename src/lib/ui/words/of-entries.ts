@@ -19,7 +19,7 @@ export interface EntryWords {
 
 type Words = Pick<Desk, 'checklist' | 'view' | 'nameOf'>;
 
-const lapseName: Readonly<Record<Lapse, () => string>> = {
+export const lapseName: Readonly<Record<Lapse, () => string>> = {
   time: m.lapse_time,
   leftSight: m.lapse_left_sight,
   panelTouched: m.lapse_panel_touched,

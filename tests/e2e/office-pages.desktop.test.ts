@@ -1,0 +1,153 @@
+// Every page of the officer over a made-up crew whose words and pictures are hostile: read, marked, harmless.
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import AxeBuilder from '@axe-core/playwright';
+import { expect } from '@playwright/test';
+import type { Page } from '@playwright/test';
+import { openHouse } from '#lib/server/house.ts';
+import { readSettings } from '#lib/server/settings.ts';
+import { startApp } from '../support/app-server.ts';
+import type { AppServer } from '../support/app-server.ts';
+import { demonstrationCrew } from '../support/demonstration-crew.ts';
+import { officeBegun } from '../support/office-hand.ts';
+import { test } from '../support/quiet-page.ts';
+
+test.setTimeout(180_000);
+
+const MARKUP = '<img src=x onerror="window.ran=1"><script>window.ran=1</script>';
+const FORMULA = '=HYPERLINK("https://far.example","1")';
+/** Begins as a JPEG does, so that the server keeps it; what follows is a script. */
+const SCRIPT = new Uint8Array([
+  ...[0xff, 0xd8, 0xff, 0xe0],
+  ...new TextEncoder().encode(`<html><script>window.ran = 1</script></html>`),
+]);
+
+let server: AppServer;
+let data: string;
+test.beforeAll(async () => {
+  data = mkdtempSync(join(tmpdir(), 'stillwire-office-'));
+  server = await startApp({ STILLWIRE_DATA: data });
+  const read = readSettings({ STILLWIRE_DATA: data });
+  if (!read.ok) throw new Error(read.problems.join(' '));
+  const house = await openHouse(read.settings);
+  await demonstrationCrew(house, 7, {
+    sites: [FORMULA, MARKUP, '\t@SUM(1)', "'12 Sorrel Lane"],
+    names: { 'made-up.idris': MARKUP.slice(0, 60), 'made-up.rosa': '+1+1' },
+    picture: () => SCRIPT,
+  });
+  await house.close();
+});
+test.afterAll(async () => {
+  await server.stop();
+  rmSync(data, { recursive: true, force: true });
+});
+
+/** Nothing that was typed has run, and nothing of the page keeps a reader out. */
+async function harmless(page: Page, name: string): Promise<void> {
+  expect(await page.evaluate(() => 'ran' in window), name).toBe(false);
+  await expect(page.locator('main script, main img[src="x"]'), name).toHaveCount(0);
+  const { violations } = await new AxeBuilder({ page }).analyze();
+  expect(
+    violations.map(({ id, nodes }) => [id, nodes[0]?.html]),
+    name,
+  ).toEqual([]);
+}
+
+/** The cells of a table as a reader of RFC 4180 takes them. */
+function cellsOf(text: string): string[][] {
+  return text
+    .trimEnd()
+    .split('\r\n')
+    .map((line) =>
+      [...line.matchAll(/("(?:[^"]|"")*"|[^,]*)(?:,|$)/gu)]
+        .slice(0, -1)
+        .map(([, cell = '']) =>
+          cell.startsWith('"') ? cell.slice(1, -1).replaceAll('""', '"') : cell,
+        ),
+    );
+}
+
+test('what is locked, jobs, looks and the programme: legible, marked as made up, and nothing in them runs', async ({
+  page,
+  complaints,
+}) => {
+  await officeBegun(page, server.url, server.said(), 'mara Mara Quill');
+  await page.goto(`${server.url}/office/now`);
+  await expect(page.getByRole('heading', { level: 1 })).toBeVisible();
+  await expect(page.locator('article.card')).toHaveCount(0);
+
+  for (const place of ['now', 'jobs', 'looks', 'programme'])
+    for (const [light, width] of [
+      ['light', 1280],
+      ['dark', 360],
+    ] as const) {
+      await page.emulateMedia({ colorScheme: light });
+      await page.setViewportSize({ width, height: 800 });
+      await page.goto(`${server.url}/office/${place}?crew=made-up`);
+      await expect(page.getByText(/made-up crew/iu).first()).toBeVisible();
+      await harmless(page, `${place} ${light}`);
+      const wide = await page.evaluate(() => document.documentElement.scrollWidth);
+      expect(wide, place).toBeLessThanOrEqual(width);
+    }
+
+  await page.goto(`${server.url}/office/now?crew=made-up`);
+  await expect(page.locator('main')).toContainText(MARKUP);
+  await expect(page.getByRole('heading', { name: 'Parked machines: 2' })).toBeVisible();
+  for (const place of ['clocks', 'flags', 'devices', 'links', 'accounts']) {
+    await page.goto(`${server.url}/office/${place}`);
+    await expect(page.getByRole('heading', { level: 1 })).toBeVisible();
+    await harmless(page, place);
+  }
+
+  await page.goto(`${server.url}/office/jobs?crew=made-up&q=door+lock`);
+  await page.locator('main li a').first().click();
+  await expect(page).toHaveURL(/\/office\/jobs\/[0-9a-f-]{36}$/u);
+  await expect(page.getByText('Demonstration: this job is made up.')).toBeVisible();
+  await expect(page.locator('main img').first()).toBeAttached();
+  await harmless(page, 'job');
+  const bagAddress = `${page.url()}/bag`;
+  const photo = new URL(
+    (await page.locator('main img').first().getAttribute('src')) ?? '',
+    page.url(),
+  ).href;
+  const shown = await page.request.get(photo);
+  expect(shown.headers()).toMatchObject({
+    'content-type': 'image/jpeg',
+    'x-content-type-options': 'nosniff',
+    'content-security-policy': "default-src 'none'; sandbox",
+  });
+  await page.goto(photo);
+  expect(await page.evaluate(() => 'ran' in window)).toBe(false);
+  // The browser's own page around a picture is refused its style as well, and says so.
+  const own = complaints.filter((each) => each.startsWith('Applying inline style violates'));
+  for (const each of own) complaints.splice(complaints.indexOf(each), 1);
+  const bag = await page.request.get(bagAddress);
+  expect(bag.headers()['content-disposition']).toContain('filename="demonstration-');
+  expect((await bag.body()).subarray(0, 2).toString()).toBe('PK');
+
+  const csv = await page.request.get(`${server.url}/office/out/jobs.csv?crew=made-up`);
+  expect(csv.headers()).toMatchObject({
+    'content-disposition': 'attachment; filename="demonstration-jobs.csv"',
+    'content-security-policy': "default-src 'none'; sandbox",
+  });
+  const rows = cellsOf(await csv.text());
+  expect(rows.length).toBeGreaterThan(45);
+  const at = rows[0]?.indexOf('site') ?? -1;
+  expect(rows.slice(1).map((row) => row[at])).toContain(`'${FORMULA}`);
+  // OWASP, CSV Injection: these begin a formula.
+  expect(rows.flat().filter((cell) => /^[\s]*[=+\-@]/u.test(cell))).toEqual([]);
+  expect(new Set(rows.slice(1).map(([mark]) => mark))).toEqual(new Set(['true']));
+  const looks = cellsOf(
+    await (await page.request.get(`${server.url}/office/out/looks.csv?crew=made-up`)).text(),
+  );
+  expect(looks.length).toBeGreaterThan(1);
+  expect(looks.flat().filter((cell) => /^[\s]*[=+\-@]/u.test(cell))).toEqual([]);
+  for (const file of ['jobs.ndjson', 'entries.ndjson']) {
+    const lines = await page.request.get(`${server.url}/office/out/${file}?crew=made-up`);
+    expect(lines.headers()['content-type']).toBe('application/x-ndjson');
+    const told = (await lines.text()).trimEnd().split('\n');
+    for (const line of told)
+      expect(JSON.parse(line) as object).toMatchObject({ demonstration: true });
+  }
+});
