@@ -122,20 +122,18 @@ const parked = (until: number) => ({
   lock: 'F1',
 });
 
-function jobsOf(seed: number, now: number): Made[] {
+function jobsOf(seed: number, now: number, honest: number): Made[] {
   const random = seeded(seed);
   const people = Object.keys(PEOPLE);
   const personOf = (at: number): string => people[at % people.length] ?? '';
-  const ways: Way[] = Array.from({ length: 34 }, () => 'honest');
-  ways[9] = 'van';
-  ways[17] = 'invented';
-  ways[22] = 'rollback';
-  ways[28] = 'copied';
+  const ways: Way[] = Array.from({ length: honest }, () => 'honest');
+  for (const [at, way] of (['copied', 'rollback', 'invented', 'van'] as const).entries())
+    ways.splice(Math.floor((honest * (4 - at)) / 4), 0, way);
   const range = 'range-door-lock';
   const before: ScreenJob[] = [];
   const made = ways.map((way, at): Made => {
     const person = way === 'honest' ? personOf(at) : 'made-up.idris';
-    const job = madeJob(way, at, person, random, way === 'copied' ? before[2] : undefined);
+    const job = madeJob(way, at, person, random, way === 'copied' ? before[0] : undefined);
     before.push(job);
     return { list: range, person, from: now - (120 - at * 3) * DAY, events: job.events };
   });
@@ -189,6 +187,8 @@ function pictureOf(mark: string): Uint8Array {
 
 /** What the crew has typed and photographed, where a test wants it otherwise. */
 export interface Typed {
+  /** Honest jobs of the range, each a whole one. */
+  readonly honest?: number;
   readonly sites?: readonly string[];
   readonly names?: Readonly<Record<string, string>>;
   readonly picture?: (mark: string) => Uint8Array;
@@ -202,7 +202,7 @@ export async function demonstrationCrew(
 ): Promise<number> {
   const keys = Object.fromEntries(Object.keys(PEOPLE).map((id) => [id, throwAwayKey()]));
   const device = await letIn(house, keys, { ...PEOPLE, ...typed.names });
-  const jobs = jobsOf(seed, house.now());
+  const jobs = jobsOf(seed, house.now(), typed.honest ?? 30);
   for (const [at, job] of jobs.entries()) await store(house, device, keys, job, at, typed);
   const { database, photos, now } = house;
   await screenCrew({ database, photos, now }, true);
