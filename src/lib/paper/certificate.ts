@@ -23,9 +23,9 @@ export interface Certified {
   readonly digest: string;
 }
 
-/** 29 CFR 1910.147(c)(6)(ii), the words of the regulation. */
+/** The four facts, in our words: the regulation itself is not quoted. */
 const RULE =
-  'The certification shall identify the machine or equipment on which the energy control procedure was being utilized, the date of the inspection, the employees included in the inspection, and the person performing the inspection.';
+  '29 CFR 1910.147(c)(6)(ii) asks that the certification identify the machine or equipment on which the procedure was being utilized, the date of the inspection, the employees included in it, and the person who performed it.';
 
 const pair = (name: string, value: string): Html =>
   el('div', {}, el('dt', {}, name), el('dd', {}, value));
@@ -54,7 +54,7 @@ export function certificateOf(of: Certified): Printed {
       pair('Found, and what follows', of.found),
       pair('Due again, at least once a year', of.dueDay),
     ),
-    el('p', {}, el('strong', {}, 'The regulation: '), `“${RULE}”`),
+    el('p', {}, RULE),
     el('p', {}, 'Signature of the person who performed the inspection, and the day:'),
     el('div', { class: 'form' }, el('p', {}, ' ')),
     el(

@@ -87,7 +87,7 @@ function draw(tools: Tools, sections: readonly Content[]): void {
     SIZES.find((one) => trial(one).reduce((sum, row) => sum + heightOf(row), 0) <= ROOM) ?? 9;
   const first = within(tools, root, 'Sect');
   sheets.put(laidOut({ ...tools, size }, sections.slice(0, 2), first));
-  sheets.turn();
+  if (sections.length > 2) sheets.turn();
   for (const section of sections.slice(2)) {
     sheets.put(laidOut({ ...tools, size: 9.5 }, [section], within(tools, root, 'Sect')));
   }
