@@ -5,17 +5,21 @@ import { nodePrimitives } from '#lib/crypto/node.ts';
 import { recordFolderFiles } from '#lib/core/bag/record-folder.ts';
 import { verifyBag } from '#lib/core/bag/verify-bag.ts';
 import { writeBag } from '#lib/core/bag/write-bag.ts';
+import type { JobEvent } from '#lib/core/job/events.ts';
 import { utf8 } from '#lib/core/record/bytes.ts';
 import {
   after,
   aPhoto,
   bagOptions,
   before,
+  eventsOf,
   fileOf,
   lampBag,
   lampPieces,
   packed,
+  sealAll,
   trusted,
+  wholeJob,
 } from '../../../support/a-bag.ts';
 
 const bag = await lampBag();
@@ -142,6 +146,29 @@ describe('withholding', () => {
         says: expect.stringContaining(before.sha256),
       }),
     );
+  });
+
+  it('a photo that was erased has to be gone: the verifier finds one that is still there', async () => {
+    const events = eventsOf(wholeJob);
+    const last = events.at(-1);
+    if (last === undefined) throw new Error('no job');
+    const erased: JobEvent = {
+      ...last,
+      type: 'disclosure.erased',
+      body: { digest: before.sha256, why: 'the tenant asked' },
+    };
+    const { sealed, disclosures } = await sealAll([...events, erased]);
+    const lines = sealed.map(({ line }) => line);
+    const pieces = await lampPieces(wholeJob, { lines, disclosures });
+    const codes = async (photos: NonNullable<typeof pieces.photos>): Promise<string[]> => {
+      const bytes = await packed(recordFolderFiles({ ...pieces, photos }), {});
+      const { findings } = await verifyBag(bytes, trusted, nodePrimitives);
+      return findings.flatMap(({ code }) => (code.startsWith('photo-') ? [code] : []));
+    };
+    const all = pieces.photos ?? [];
+    expect(await codes(all)).toEqual(['photo-kept']);
+    const others = all.filter(({ sha256 }) => sha256 !== before.sha256);
+    expect(await codes(others)).toEqual(['photo-erased']);
   });
 
   it('refuses a photo that the record does not name', async () => {
