@@ -90,6 +90,21 @@ export interface SourceView {
   readonly wait?: { readonly totalMs: number; readonly remainingMs: number };
 }
 
+/** A time in which the state of a source did not change, in milliseconds since 1970. */
+export interface SourceSpan {
+  readonly state: SourceView['state'];
+  readonly from: number;
+  readonly until: number;
+}
+
+/** One source over the time of a record. */
+export interface SourceBand {
+  readonly id: string;
+  readonly label: string;
+  readonly kind: SourceKind;
+  readonly spans: readonly SourceSpan[];
+}
+
 export interface OpenEndView {
   readonly id: string;
   readonly label: string;

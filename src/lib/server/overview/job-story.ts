@@ -6,7 +6,8 @@ import { RecordReader } from '../looks/crew-records.ts';
 import { lookNo, type Look } from '../looks/look-list.ts';
 import { wordsAbout, type Words } from '../looks/words-kept.ts';
 import { listed, type ListedJob } from './job-list.ts';
-import { bandsOf, standingOf, type Band, type Standing } from './standing-fold.ts';
+import type { SourceBand } from '#lib/core/job/view-types.ts';
+import { bandsOf, standingOf, type Standing } from './standing-fold.ts';
 
 export interface JobStory {
   readonly job: ListedJob;
@@ -14,7 +15,7 @@ export interface JobStory {
   readonly record: {
     readonly checklist: Checklist;
     readonly events: readonly JobEvent[];
-    readonly bands: readonly Band[];
+    readonly bands: readonly SourceBand[];
     readonly standing: Standing | null;
   } | null;
   readonly people: Readonly<Record<string, string>>;

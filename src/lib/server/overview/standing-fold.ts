@@ -5,7 +5,7 @@ import { evolve } from '#lib/core/job/evolve.ts';
 import { planOf } from '#lib/core/job/plan.ts';
 import { initialState, type JobState } from '#lib/core/job/state.ts';
 import { viewOf } from '#lib/core/job/view.ts';
-import type { JobView, SourceView } from '#lib/core/job/view-types.ts';
+import type { JobView, SourceBand, SourceSpan } from '#lib/core/job/view-types.ts';
 
 export interface LockOn {
   readonly lock: string;
@@ -22,20 +22,6 @@ export interface LockOn {
 export interface Standing {
   readonly view: JobView;
   readonly locks: readonly LockOn[];
-}
-
-/** Of one source, milliseconds since 1970. */
-export interface Span {
-  readonly state: SourceView['state'];
-  readonly from: number;
-  readonly until: number;
-}
-
-export interface Band {
-  readonly id: string;
-  readonly label: string;
-  readonly kind: SourceKind;
-  readonly spans: readonly Span[];
 }
 
 /** @param now what has a shelf life may have run out since the last entry */
@@ -72,9 +58,12 @@ export function standingOf(
   };
 }
 
-/** Each source over the time of the record; a state that no entry changes makes one span. */
-export function bandsOf(checklist: Checklist, events: readonly JobEvent[]): Band[] {
-  const found = new Map<string, { label: string; kind: SourceKind; spans: Span[] }>();
+/**
+ * Each source over the time of the record, as the engine sees it; a state that no entry changes makes one span.
+ * The front page of a bag has bands of its own (`core/bag/front`), because a bag must not lean on the engine.
+ */
+export function bandsOf(checklist: Checklist, events: readonly JobEvent[]): SourceBand[] {
+  const found = new Map<string, { label: string; kind: SourceKind; spans: SourceSpan[] }>();
   let state = begun(checklist);
   for (const event of events) {
     state = evolve(state, event);

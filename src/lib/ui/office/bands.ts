@@ -3,19 +3,6 @@ import type { SourceKind } from '#lib/core/checklist/model.ts';
 import type { SourceView } from '#lib/core/job/view-types.ts';
 import { sourceState } from '../words/of-sources.ts';
 
-export interface Span {
-  readonly state: SourceView['state'];
-  readonly from: number;
-  readonly until: number;
-}
-
-export interface Band {
-  readonly id: string;
-  readonly label: string;
-  readonly kind: SourceKind;
-  readonly spans: readonly Span[];
-}
-
 export const bandName = (kind: SourceKind, state: SourceView['state']): string =>
   sourceState({ id: '', label: '', points: [], kind, state });
 
