@@ -23,9 +23,9 @@ export interface Certified {
   readonly digest: string;
 }
 
-/** The four facts, in our words: the regulation itself is not quoted. */
+/** The four facts that the rule wants, said in our own words from memory: its text was not at hand to quote. */
 const RULE =
-  '29 CFR 1910.147(c)(6)(ii) asks that the certification identify the machine or equipment on which the procedure was being utilized, the date of the inspection, the employees included in it, and the person who performed it.';
+  'Four facts are asked for by 29 CFR 1910.147(c)(6)(ii): which machine, which day, whose work was watched, and who watched it. The text of the rule itself comes first.';
 
 const pair = (name: string, value: string): Html =>
   el('div', {}, el('dt', {}, name), el('dd', {}, value));
@@ -43,19 +43,19 @@ export function certificateOf(of: Certified): Printed {
     el(
       'dl',
       {},
-      pair('Machine or equipment on which the procedure was being utilized', of.machine),
-      pair('Date of the inspection', of.day),
-      pair('Employees included in the inspection', of.people.join('; ')),
-      pair('Person performing the inspection', of.inspector),
+      pair('Machine', of.machine),
+      pair('Day of the inspection', of.day),
+      pair('People whose work was watched', of.people.join('; ')),
+      pair('Inspector', of.inspector),
       pair(
-        'Energy control procedure inspected',
+        'Procedure that was inspected',
         `${of.title} (${of.checklist}, revision ${of.revision})`,
       ),
       pair('Found, and what follows', of.found),
       pair('Due again, at least once a year', of.dueDay),
     ),
     el('p', {}, RULE),
-    el('p', {}, 'Signature of the person who performed the inspection, and the day:'),
+    el('p', {}, 'Signature of the inspector, and the day:'),
     el('div', { class: 'form' }, el('p', {}, ' ')),
     el(
       'p',
