@@ -3,6 +3,7 @@
  * parent and answers them as the endpoint would.
  */
 import { mkdirSync } from 'node:fs';
+import { flushCompileCache } from 'node:module';
 import { Database } from '#lib/server/database/database.ts';
 import type { Place } from '#lib/server/database/database.ts';
 import { Ingest } from '#lib/server/ingest/ingest.ts';
@@ -38,4 +39,6 @@ process.on('message', ({ no, lines }: Asked) => {
   );
 });
 process.on('disconnect', () => process.exit());
+// Whoever is killed writes no cache at its end, and the next one would compile everything again.
+flushCompileCache();
 process.send?.('ready');

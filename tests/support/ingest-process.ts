@@ -27,7 +27,10 @@ export async function startIngest(
   });
   let complaint = '';
   child.stderr?.on('data', (chunk: Buffer) => (complaint += String(chunk)));
-  const gone = once(child, 'exit').then(() => {});
+  let alive = true;
+  const gone = once(child, 'exit').then(() => {
+    alive = false;
+  });
   const waiting = new Map<number, (answer: BatchAnswer | null) => void>();
   let count = 0;
   const ready = new Promise<void>((begin, fail) => {
@@ -46,6 +49,8 @@ export async function startIngest(
   await ready;
   return {
     take(lines) {
+      // Nobody settles what is asked of a process that is gone already.
+      if (!alive) return Promise.resolve(null);
       const no = (count += 1);
       return new Promise((settle) => {
         waiting.set(no, settle);
