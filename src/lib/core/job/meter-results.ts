@@ -114,6 +114,7 @@ function voltsOf(ask: Reading, pair: string, value: string, unit: string): Quant
 /** Every pair under the name that the checklist gives it: N-L1 is the same reading as L1-N. */
 function pairsOf(given: StepResult, wanted: readonly string[]): Readonly<Record<string, Shown>> {
   const pairs = given.pairs ?? {};
+  if (Object.keys(pairs).every((pair) => wanted.includes(pair))) return pairs;
   const named = Object.entries(pairs).map(([pair, shown]) => {
     const turned = pair.split('-').reverse().join('-');
     const other = wanted.includes(turned) && !Object.hasOwn(pairs, turned);

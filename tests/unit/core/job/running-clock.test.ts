@@ -21,6 +21,25 @@ function stamped(job: Job, wall: number, mono: number, boot = job.now.boot): Com
   return { command: 'nearMiss', what: 'nothing', by: 'mara', at, mono, boot };
 }
 
+test.each([
+  '2026-11-25T10:42:07.250Z',
+  '2024-02-29T23:59:59.999Z',
+  '2023-02-29T00:00:00.000Z',
+  '0003-14-11T09:35:37.329Z',
+  '2026-11-25T24:00:00.000Z',
+  '2026-11-25T10:60:00.000Z',
+  '2026-11-25T10:42:07.25xZ',
+  '2026-11-25T10:42:07.250z',
+  '2026-11-25T10:42:07+01:00',
+  '2026-11-25',
+  'noon',
+])('the wall clock %s is read as the platform reads it', (at) => {
+  const began = { at: '1970-01-01T00:00:00.000Z', mono: 0, boot: 'a', ran: 0 };
+  const ms = Date.parse(at);
+  const { wallDrift } = gapOf(began, { at, mono: 0, boot: 'a', by: 'mara' });
+  expect(wallDrift).toBe(Number.isNaN(ms) ? 0 : ms);
+});
+
 const noted = (job: Job) =>
   job.events.filter((event) => event.type === 'clock.noted').map(({ body }) => body);
 const lapsed = (job: Job) =>
