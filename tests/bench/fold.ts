@@ -2,7 +2,8 @@
 import { randomBytes } from 'node:crypto';
 import { eventOf } from '#lib/core/bag/bodies.ts';
 import type { JobEvent } from '#lib/core/job/events.ts';
-import { evolve } from '#lib/core/job/evolve.ts';
+import * as evolving from '#lib/core/job/evolve.ts';
+import type { JobState } from '#lib/core/job/state.ts';
 import type { Entry } from '#lib/core/record/entry.ts';
 import { entryFields, maraKey } from '../support/a-record.ts';
 import { emptyJob, longJob } from './long-job.ts';
@@ -24,14 +25,19 @@ function linesOf(events: readonly JobEvent[]): string[] {
   });
 }
 
-function folded(lines: readonly string[]) {
-  let state = emptyJob();
-  for (const line of lines) {
-    const { entry } = JSON.parse(line) as { entry: JobEvent };
-    state = evolve(state, entry);
-  }
-  return state;
+function* eventsIn(lines: readonly string[]): Generator<JobEvent> {
+  for (const line of lines) yield (JSON.parse(line) as { entry: JobEvent }).entry;
 }
+
+function oneByOne(state: JobState, events: Iterable<JobEvent>): JobState {
+  let next = state;
+  for (const event of events) next = evolving.evolve(next, event);
+  return next;
+}
+/** Older sources, which `--before` measures, have only the one for one event. */
+const { fold = oneByOne } = evolving as Partial<typeof evolving>;
+
+const folded = (lines: readonly string[]): JobState => fold(emptyJob(), eventsIn(lines));
 
 export async function bench(rounds: number, counts = [2000, 100_000]): Promise<Row[]> {
   const rows: Row[] = [];

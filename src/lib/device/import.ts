@@ -11,7 +11,7 @@ import { readRecordFolder } from '#lib/core/bag/read-folder.ts';
 import type { RecordFolder } from '#lib/core/bag/read-folder.ts';
 import type { ByteSource } from '#lib/core/bag/source.ts';
 import { contentsOf, openArchive } from '#lib/core/bag/zip-reader.ts';
-import { evolve } from '#lib/core/job/evolve.ts';
+import { fold } from '#lib/core/job/evolve.ts';
 import { planOf } from '#lib/core/job/plan.ts';
 import { initialState } from '#lib/core/job/state.ts';
 import type { JobState } from '#lib/core/job/state.ts';
@@ -56,7 +56,7 @@ function recordOf(folder: RecordFolder): ReadRecord {
   const unopened = initialState(planOf(folder.checklist), sha256);
   return {
     folder,
-    state: folder.events.reduce(evolve, unopened),
+    state: fold(unopened, folder.events),
     photo: async (digest) => {
       const file = folder.files.find(({ path }) => path === photoPath(digest));
       return file === undefined ? null : bytesOf(file);

@@ -5,7 +5,7 @@
 import type { Clock } from './clock.ts';
 import type { LoadedChecklist } from './checklists.ts';
 import type { JobEvent } from '#lib/core/job/events.ts';
-import { evolve } from '#lib/core/job/evolve.ts';
+import { fold } from '#lib/core/job/evolve.ts';
 import { planOf } from '#lib/core/job/plan.ts';
 import { initialState } from '#lib/core/job/state.ts';
 import type { JobState } from '#lib/core/job/state.ts';
@@ -55,7 +55,8 @@ export function logOf(stored: StoredJob, loaded: LoadedChecklist): Result<JobLog
   const empty = emptyLog(stored.row.job, loaded);
   let state: JobState;
   try {
-    state = entries.value.reduce((before, { event }) => evolve(before, event), empty.state);
+    const events = entries.value.map(({ event }) => event);
+    state = fold(empty.state, events);
   } catch {
     return failed(
       'damaged',
@@ -92,7 +93,7 @@ export async function append(
   });
   if (!sealed.ok) return sealed;
   // Folded before it is stored: what cannot be folded must never be stored.
-  const longer = grown(log, events.reduce(evolve, log.state), sealed.value);
+  const longer = grown(log, fold(log.state, events), sealed.value);
   const stored = await store.append({
     upon: placeOf(log.row ?? undefined),
     lines: sealed.value.entries.map((entry) => entry.line),

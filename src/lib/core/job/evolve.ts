@@ -145,44 +145,52 @@ function frontierOf(state: JobState): number {
   return steps.length;
 }
 
-/** Facts that nothing ahead asks for any more have served. */
-function retire(state: JobState): JobState {
+/** Facts that nothing ahead asks for any more have served. What each asks is asked before any is struck out. */
+function retire(draft: Draft): void {
+  const { state, marks } = draft;
   const { plan } = state;
-  let marks: number[] | undefined;
+  let served: number[] | undefined;
   for (const step of plan.steps) {
-    const mark = state.marks[step.index] ?? 0;
-    if ((mark & FRESH) === 0 || isWanted(state, step)) continue;
-    marks ??= [...state.marks];
-    marks[step.index] = mark & ~FRESH;
+    if (((marks[step.index] ?? 0) & FRESH) === 0 || isWanted(state, step)) continue;
+    served ??= [];
+    served.push(step.index);
   }
   let useful = 0;
   for (const step of plan.ofKind.wear) {
     const wear = plan.steps[step] as PlanStep;
     if (isWanted(state, wear)) useful |= wear.on | wear.off;
   }
+  for (const step of served ?? []) marks[step] = (marks[step] ?? 0) & ~FRESH;
   const worn = state.people.some((person) => ((person.on | person.off) & ~useful) !== 0);
-  if (!marks && !worn) return state;
-  return {
-    ...state,
-    marks: marks ?? state.marks,
-    people: worn
-      ? state.people.map((person) => ({
-          ...person,
-          on: person.on & useful,
-          off: person.off & useful,
-        }))
-      : state.people,
-  };
+  if (!worn) return;
+  state.people = state.people.map((person) => ({
+    ...person,
+    on: person.on & useful,
+    off: person.off & useful,
+  }));
+}
+
+/**
+ * The state after all of these events, one after the other. What nobody sees in between is not copied: a
+ * whole record is folded in one draft.
+ */
+export function fold(state: JobState, events: Iterable<JobEvent>): JobState {
+  let draft: Draft | undefined;
+  for (const event of events) {
+    const clock = advance((draft?.state ?? state).clock, event);
+    if (draft) draft.state.clock = clock;
+    else draft = new Draft(state, clock);
+    apply(draft, event, clock.ran);
+    const next = draft.state;
+    next.marks = draft.marks;
+    next.facts = draft.facts;
+    next.frontier = frontierOf(next);
+    retire(draft);
+  }
+  return draft?.state ?? state;
 }
 
 /** The state after one event. */
 export function evolve(state: JobState, event: JobEvent): JobState {
-  const clock = advance(state.clock, event);
-  const draft = new Draft(state, clock);
-  apply(draft, event, clock.ran);
-  const { state: next, marks, facts } = draft;
-  next.marks = marks;
-  next.facts = facts;
-  next.frontier = frontierOf(next);
-  return retire(next);
+  return fold(state, [event]);
 }

@@ -125,8 +125,11 @@ export function isSourceWanted(state: JobState, source: number): boolean {
 export function isWanted(state: JobState, step: PlanStep, before?: Asking): boolean {
   if (step.do === 'case' || step.do === 'sign') return true; /* the end of the job asks for both */
   if (step.do === 'choose') return true; /* an outcome stands until it is corrected */
+  const asked = askers(state.plan, step.index);
+  /* Most often one of them is simply still to come: that is asked first, since it is cheap. */
+  for (const at of asked) if (!isSettled(state, at)) return true;
   const asking: Asking = { step: step.index, before };
-  for (const at of askers(state.plan, step.index)) {
+  for (const at of asked) {
     const later = state.plan.steps[at];
     if (later && isPending(state, later, asking)) return true;
   }

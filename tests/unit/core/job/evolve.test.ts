@@ -1,10 +1,12 @@
 /** Folding: any event of its type is taken, whatever older program wrote it, and nothing given is changed. */
 import { describe, expect, test } from 'vitest';
 import type { JobEvent } from '#lib/core/job/events.ts';
-import { evolve } from '#lib/core/job/evolve.ts';
+import { evolve, fold } from '#lib/core/job/evolve.ts';
+import { initialState } from '#lib/core/job/state.ts';
 import {
   and,
   at,
+  close,
   does,
   dryer,
   finished,
@@ -76,6 +78,21 @@ test('a state is never changed by what follows from it', () => {
     JSON.stringify(job.state, (key, value: unknown) => (key === 'plan' ? undefined : value)),
   ).toBe(before);
 });
+
+test.each([lamp, kiln, range])(
+  'many events in one go come to the state that they come to one by one',
+  (plan) => {
+    const { events, state } = and(finished(plan()), close);
+    const empty = initialState(state.plan, state.sha256);
+    for (const until of [1, events.length >> 1, events.length]) {
+      const some = events.slice(0, until);
+      expect(fold(empty, some)).toEqual(some.reduce(evolve, empty));
+    }
+    expect(fold(empty, events)).toEqual({ ...state, clock: fold(empty, events).clock });
+    expect(state.status).toBe('handedBack');
+    expect(fold(empty, [])).toBe(empty);
+  },
+);
 
 describe('the view of a job', () => {
   test('shows each source from live to dead and back', () => {

@@ -1,6 +1,6 @@
 /** What another device wrote of this job, folded upon what both had: how it differs from the story here. */
 import { branching, type Branching } from '#lib/core/job/branches.ts';
-import { evolve } from '#lib/core/job/evolve.ts';
+import { fold } from '#lib/core/job/evolve.ts';
 import { initialState } from '#lib/core/job/state.ts';
 import { readLine } from '#lib/core/record/index.ts';
 import { purePrimitives } from '#lib/core/record/pure-primitives.ts';
@@ -29,7 +29,7 @@ export async function openFork(
   });
   const { plan, sha256 } = session.state;
   const common = session.entries.slice(0, at).map(({ event }) => event);
-  const there = [...common, ...rest].reduce(evolve, initialState(plan, sha256));
+  const there = fold(initialState(plan, sha256), [...common, ...rest]);
   return { at, count: lines.length, theirs: branching(session.state, there) };
 }
 
