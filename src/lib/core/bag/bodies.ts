@@ -133,6 +133,11 @@ const BODIES = {
     lock: maybe(text),
     walked: maybe(texts),
   }),
+  'job.rebased': z.strictObject({
+    checklist: z.strictObject({ id: text, revision: count, sha256: digest }),
+    edits: z.array(z.strictObject({ at: z.array(text).min(1).max(12), to: maybe(z.json()) })),
+    why: text,
+  }),
   'lock.removedFor': z.strictObject({
     lock: text,
     owner: text,

@@ -1,5 +1,6 @@
 /** What a person asks for: orders, each with who and when. Untrusted until `parseCommand` has read it. */
 import type { Lapse } from '../checklist/model.ts';
+import type { RevisionEdit } from '../checklist/revision-edits.ts';
 import type { Instrument, LeftOpen, Stamp, StepResult } from './events.ts';
 
 export interface NewPerson {
@@ -61,6 +62,14 @@ export type Order =
       readonly lock?: string;
       /** Points that both walked to together, by id. */
       readonly walked?: readonly string[];
+    }
+  | {
+      /** Goes over to a newer revision of the list. */
+      readonly command: 'rebase';
+      /** Identity of the newer revision, hex SHA-256. */
+      readonly sha256: string;
+      readonly edits: readonly RevisionEdit[];
+      readonly why: string;
     }
   | {
       readonly command: 'removeLockFor';

@@ -15,6 +15,7 @@ import { evolve } from './evolve.ts';
 import { closeBlocks, evidenceHoldBlocks, refuseBlocks } from './exits.ts';
 import { stepBlocks } from './gates.ts';
 import { endedByClock, endedByLapse, type LapseSaid } from './lapses.ts';
+import { rebase } from './rebase.ts';
 import type { Refusal } from './refusal.ts';
 import { elapsed, gapOf } from './running-clock.ts';
 import { isEnded, isFresh, personOf, type JobState } from './state.ts';
@@ -210,6 +211,8 @@ function act(turn: Turn): void {
       return resume(turn);
     case 'handOver':
       return handOver(turn, command);
+    case 'rebase':
+      return rebase(turn, command);
     case 'removeLockFor':
       return removeLockFor(turn, command);
     case 'tingle':

@@ -8,6 +8,7 @@
  * Measured values are decimal strings beside their unit, exactly as entered.
  */
 import type { Lapse } from '../checklist/model.ts';
+import type { RevisionEdit } from '../checklist/revision-edits.ts';
 import type { MeterRange } from '../measure/meter-ranges.ts';
 import type { RefusalCode } from './refusal.ts';
 
@@ -180,6 +181,13 @@ export interface EventBodies {
     /** Points that both walked to together, by id. */
     readonly walked?: readonly string[];
   };
+  /** The job goes over to a newer revision of its list; its proofs end. */
+  'job.rebased': {
+    readonly checklist: { readonly id: string; readonly revision: number; readonly sha256: string };
+    /** What turns the revision before into this one, whole. */
+    readonly edits: readonly RevisionEdit[];
+    readonly why: string;
+  };
   'lock.removedFor': {
     readonly lock: string;
     readonly owner: string;
@@ -229,6 +237,7 @@ export const EVENT_TYPES = [
   'job.parked',
   'job.resumed',
   'job.handedOver',
+  'job.rebased',
   'lock.removedFor',
   'tingle',
   'nearMiss',

@@ -19,6 +19,7 @@ import {
 } from './draft.ts';
 import { handedOver, joined, left, lockRemoved, opened, parked, resumed } from './evolve-people.ts';
 import { stepCorrected, stepDone, stepNotDone } from './evolve-step.ts';
+import { rebased } from './rebase.ts';
 import type { PlanPoint, PlanStep } from './plan.ts';
 import { advance } from './running-clock.ts';
 import { CLOSED, FRESH, isSettled, PART, SETTLED, type JobState } from './state.ts';
@@ -123,6 +124,8 @@ function apply(draft: Draft, event: JobEvent, ran: number): void {
     case 'job.handedOver':
       endNamed(draft, 'handedOver', ran);
       return handedOver(draft, event);
+    case 'job.rebased':
+      return rebased(draft, event, ran);
     case 'lock.removedFor':
       return lockRemoved(draft, event);
     case 'tools.down':

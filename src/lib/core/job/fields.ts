@@ -85,3 +85,19 @@ export const texts = (value: unknown, where: string) =>
 
 export const ids = (value: unknown, where: string) =>
   list(value, where).map((each, at) => id(each, `${where}[${at}]`));
+
+const DEEPEST = 10;
+
+/** Data as a checklist holds it: text, whole numbers, yes and no, lists and objects of them. */
+export function plain(value: unknown, where: string, depth = DEEPEST): unknown {
+  if (typeof value === 'boolean') return value;
+  if (typeof value === 'number') return whole(value, where);
+  if (typeof value === 'string') return text(value, where);
+  if (depth === 0) return fail(`${where} is nested too deeply.`);
+  if (Array.isArray(value))
+    return list(value, where).map((each, at) => plain(each, `${where}[${at}]`, depth - 1));
+  const members = Object.entries(object(value, where));
+  return Object.fromEntries(
+    members.map(([name, each]) => [name, plain(each, `${where}.${name}`, depth - 1)]),
+  );
+}

@@ -3,6 +3,7 @@
  * record could not hold (a fraction, an id on two lines, a name that JavaScript keeps for itself).
  */
 import { LAPSES, type Lapse } from '../checklist/model.ts';
+import type { RevisionEdit } from '../checklist/revision-edits.ts';
 import { isDate } from '../measure/dates.ts';
 import type { Command, NewPerson, Order } from './commands.ts';
 import { rangeProblem, type MeterRange } from '../measure/meter-ranges.ts';
@@ -17,6 +18,7 @@ import {
   number,
   object,
   optionalText,
+  plain,
   text,
   texts,
   Unusable,
@@ -90,6 +92,18 @@ function lapseName(value: unknown): Lapse {
   return (
     LAPSES.find((each) => each === value) ?? fail(`“what” has to be one of: ${LAPSES.join(', ')}.`)
   );
+}
+
+function revisionEdits(value: unknown): RevisionEdit[] {
+  return list(value, 'edits').map((each, at) => {
+    const where = `edits[${at}]`;
+    const given = object(each, where, ['at', 'to']);
+    const place = texts(given.at, `${where}.at`);
+    if (place.length === 0 || place.length > 12) fail(`${where}.at has to name a place.`);
+    return given.to === undefined
+      ? { at: place }
+      : { at: place, to: plain(given.to, `${where}.to`) };
+  });
 }
 
 function withOptional<T extends object>(
@@ -195,6 +209,12 @@ const ORDERS: Readonly<Record<string, (given: Json) => Order>> = {
       lock: number,
       walked: texts,
     }),
+  rebase: (given) => ({
+    command: 'rebase',
+    sha256: digest(given.sha256, 'sha256'),
+    edits: revisionEdits(given.edits),
+    why: words(given.why),
+  }),
   removeLockFor: (given) =>
     withOptional(
       {
@@ -231,7 +251,7 @@ const KNOWN: ReadonlySet<string> = new Set(
   (
     'command at mono boot by site people instruments demo previous step result acted why what source ' +
     'instrument minutes person reason readBack again as told owner until left lock to away tried informed ' +
-    'authorizedBy about text walked photos'
+    'authorizedBy about text walked photos sha256 edits'
   ).split(' '),
 );
 

@@ -140,6 +140,14 @@ export const WORDS = {
   parkCase: 'The case of “{source}” has not been tested since it came back.',
   handTo: 'Hand over to somebody who has joined this job.',
   handLock: '{person} puts a lock on “{point}” before yours comes off: give its number.',
+  rebaseBad:
+    'What was given is no newer revision of this list: nothing was changed. Take the revision from the list of checklists again.',
+  rebaseLong:
+    'Revision {revision} changes more than one entry of the record can hold. Finish on the revision that the job has, or park it and open a new job.',
+  rebaseDone:
+    '“{step}” was done by other words or another limit than revision {revision} has. Correct it first and do it again after the change, or finish on the revision that the job has.',
+  rebaseStands:
+    'Revision {revision} has other steps or gates, so the job would begin anew; that needs a machine as it was found: nothing cut, locked, open or taken off. Finish on the revision that the job has, or park it and open a new job.',
   removeOwner: 'There is no lock {lock} on this job.',
   removeHere: '{person} is here: a lock comes off by the hand of the person who put it on.',
   removeFacts:

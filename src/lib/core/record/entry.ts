@@ -29,6 +29,7 @@ export const ENTRY_TYPES = [
   'job.parked',
   'job.resumed',
   'job.handedOver',
+  'job.rebased',
   'lock.removedFor',
   'tingle',
   'nearMiss',

@@ -6,6 +6,7 @@ import { applyStep } from './acts.ts';
 import { ownHold } from './asks.ts';
 import type { BookStep } from './book.ts';
 import { applyCorrection } from './corrections.ts';
+import { applyRebase } from './rebase.ts';
 import {
   DONE,
   dropFor,
@@ -69,6 +70,8 @@ export function advance(draft: Draft, event: JobEvent, step: BookStep | undefine
     case 'job.handedOver':
       handOver(draft, event.body);
       return applyLapse(draft, { what: 'handedOver', steps: [] });
+    case 'job.rebased':
+      return applyRebase(draft, event.body);
     case 'lock.removedFor': {
       const { lock, owner } = event.body;
       const gone = draft.holds.filter((hold) => hold.number === lock && hold.owner === owner);

@@ -94,6 +94,8 @@ export interface BookStep {
 }
 
 export interface Book {
+  /** What it was read from: a newer revision is told as what it changes in this. */
+  readonly checklist: Checklist;
   readonly sources: readonly BookSource[];
   readonly points: readonly BookPoint[];
   readonly ends: readonly {
@@ -159,6 +161,7 @@ export function bookOf(checklist: Checklist): Book {
   const which = (wanted: (step: BookStep) => boolean): number[] =>
     steps.filter(wanted).map((step) => step.index);
   return {
+    checklist,
     sources: sourceIds.map((id, index) => sourceOf(checklist, id, index, points, which)),
     points: points.map((point, index) => ({
       ...point,

@@ -10,7 +10,8 @@ export const proofDies: Property = {
     'there is no exposed step before a new proof.',
   explains:
     'What ends a proof is the lapse table, and what a checklist adds to it; also an isolation ' +
-    'point of its source that was operated again or that nothing keeps any more. A proof that ' +
+    'point of its source that was operated again or that nothing keeps any more, and going over to a ' +
+    'newer revision of the list. A proof that ' +
     'was made and has ended breaks this property; one that was never made breaks P1.',
   watches: ['step.done'],
   check(scene, event, step) {

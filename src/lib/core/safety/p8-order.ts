@@ -3,6 +3,7 @@ import type { JobEvent } from '../job/events.ts';
 import { applies, isFresh, ownHold, presentPerson } from './asks.ts';
 import type { BookStep } from './book.ts';
 import type { Property } from './property.ts';
+import { rebaseFault } from './rebase.ts';
 import { BEGUN, DONE, LEFT_OUT, NOT_APPLICABLE, type Scene } from './scene.ts';
 
 export const order: Property = {
@@ -19,12 +20,16 @@ export const order: Property = {
     'done. Named needs are fresh facts; what must be worn or bare is so on the one who acts. To ' +
     'say, see or measure a thing again undoes nothing, so only acts and outcomes are done once. ' +
     'Locks and equipment are each person’s own, connectors are taken one by one, and a step for ' +
-    'two hands is finished by a second person.',
+    'two hands is finished by a second person. The steps themselves change only with a newer ' +
+    'revision of the list, and other steps or gates only while the machine stands as it was found.',
   check(scene, event, step) {
     if (event.type === 'window.opened') {
       if (step === undefined) return `${event.body.step} is not a step of this checklist`;
       if (scene.window !== -1) return 'a live window is open already';
       return placeFault(scene, step, event.by) ?? againFault(scene, step, event);
+    }
+    if (event.type === 'job.rebased' && scene.stage === 'atWork') {
+      return rebaseFault(scene, event.body);
     }
     if (event.type !== 'step.done') return earlyFault(scene, event);
     if (scene.stage === 'notOpened') return 'the job was not opened yet';

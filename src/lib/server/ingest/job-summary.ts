@@ -84,6 +84,7 @@ export function addToSummary(row: JobRow, { entry }: SealedEntry, head: Uint8Arr
     case 'window.opened':
     case 'window.closed':
     case 'job.handedOver':
+    case 'job.rebased':
     case 'lock.removedFor':
     case 'tingle':
     case 'nearMiss':

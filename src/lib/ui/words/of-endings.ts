@@ -29,6 +29,7 @@ const byAct: Readonly<Record<string, () => string>> = {
   'a lock was taken off for its owner': m.ended_lock_for_owner,
   'work went on': m.ended_work_went_on,
   'tools went down': m.ended_tools_down,
+  'the job went over to a newer revision': m.ended_rebased,
   'somebody left': m.ended_left,
   'opened again': m.ended_opened_again,
   'locked again': m.ended_locked_again,

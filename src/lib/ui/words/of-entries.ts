@@ -82,6 +82,10 @@ export function entrySays(event: JobEvent, desk: Words): EntryWords {
         m.entry_handed_over({ from: desk.nameOf(event.body.from), to: desk.nameOf(event.body.to) }),
         event.body.walked?.length ? [m.entry_walked()] : [],
       );
+    case 'job.rebased': {
+      const { checklist, why } = event.body;
+      return stopped(m.entry_rebased({ revision: checklist.revision, why }));
+    }
     case 'lock.removedFor':
       return {
         ...stopped(

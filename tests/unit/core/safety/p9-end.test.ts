@@ -42,6 +42,11 @@ const each: Readonly<Record<EventType, Happening>> = {
   'job.parked': parkedShut(),
   'job.resumed': resumed(),
   'job.handedOver': handedOver(),
+  'job.rebased': other('job.rebased', {
+    checklist: { id: 'polisher', revision: 9, sha256: '' },
+    edits: [],
+    why: 'new',
+  }),
   'lock.removedFor': removedFor(),
   tingle: other('tingle', { what: 'hand' }),
   nearMiss: other('nearMiss', { what: 'slipped' }),
