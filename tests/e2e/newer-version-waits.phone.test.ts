@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { basename, dirname, join, resolve } from 'node:path';
 import { ensureBuilt } from '../../src/setup/build.mjs';
 import { startApp } from '../support/app-server.ts';
+import { freePort } from '../support/free-port.ts';
 import { test } from '../support/quiet-page.ts';
 
 /** The same app under another name, as a change of one word in the sources would make it. */
@@ -30,8 +31,8 @@ const controlled = () => navigator.serviceWorker.controller !== null;
 
 test('a newer version waits beside the running one until it is asked in', async ({ page }) => {
   const build = await ensureBuilt();
-  const older = await startApp({}, build);
-  const port = new URL(older.url).port;
+  const port = String(await freePort());
+  const older = await startApp({ PORT: port }, build);
   await page.goto(older.url);
   await page.waitForFunction(controlled);
   await older.stop();

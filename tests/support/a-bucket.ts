@@ -6,6 +6,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { S3Place } from '#lib/server/files/s3-place.ts';
 import type { S3Settings } from '#lib/server/files/s3-place.ts';
+import { freePort } from './free-port.ts';
 
 export interface Bucket {
   readonly settings: S3Settings;
@@ -30,8 +31,10 @@ export async function startBucket(): Promise<Bucket> {
     allowMismatchedSignatures: false,
     configureBuckets: [{ name: 'photos', configs: [] }],
   };
-  let server = new S3Server({ ...options, port: 0 });
-  const { port } = await server.run();
+  // It comes back at the same address: the port must be there when it does.
+  const port = await freePort();
+  let server = new S3Server({ ...options, port });
+  await server.run();
   const settings = { ...KEYS, address: `http://127.0.0.1:${port}/photos/crew` };
   const place = new S3Place(settings);
   let up = true;
