@@ -104,6 +104,8 @@ export const FINDING_CODES = [
   'photo-missing',
   'photo-strange',
   'photo-withheld',
+  'rebase-other',
+  'rebased',
   'receipt-bad',
   'receipt-beyond',
   'receipt-order',

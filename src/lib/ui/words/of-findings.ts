@@ -64,6 +64,8 @@ const sentences: Readonly<Record<FixedFindingCode, () => string>> = {
   'photo-missing': m.find_photo_missing,
   'photo-strange': m.find_photo_strange,
   'photo-withheld': m.find_photo_withheld,
+  'rebase-other': m.find_rebase_other,
+  rebased: m.find_rebased,
   'receipt-bad': m.find_receipt_bad,
   'receipt-beyond': m.find_receipt_beyond,
   'receipt-order': m.find_receipt_order,

@@ -10,6 +10,7 @@ import type { Finding, Verdict } from '../report.ts';
 import { wordsShown } from '../shown.ts';
 import { unreadable } from './container.ts';
 import { lineAt } from './record.ts';
+import { revisionFindings } from './revisions.ts';
 
 export function checkChecklist(bag: Examined): Verdict {
   const { files, checklist } = bag;
@@ -45,7 +46,7 @@ export function checkChecklist(bag: Examined): Verdict {
       ),
     );
   }
-  findings.push(...shownFindings(bag, checklist.value));
+  findings.push(...shownFindings(bag, checklist.value), ...revisionFindings(bag));
   return judged(
     findings,
     `The job ran on “${checklist.value.title}” (${id}, revision ${revision}), and the words shown are those of it.`,

@@ -55,6 +55,15 @@ function whatOf({ input, words }: Telling): Content {
     el('p', {}, el('strong', {}, typed(title))),
     el('p', {}, typed(scope)),
     el('p', {}, phrase(words.checklistLine, { id: typed(id), revision })),
+    input.events.map((event, seq) =>
+      event.type === 'job.rebased'
+        ? el(
+            'p',
+            {},
+            phrase(words.checklistLater, { seq, revision: event.body.checklist.revision }),
+          )
+        : null,
+    ),
   ];
 }
 
@@ -106,10 +115,10 @@ function caseOf(telling: Telling): Content {
 }
 
 function provedOf(telling: Telling): Content {
-  const { input, story, words } = telling;
-  const lines = ofKind(story, 'prove').map(({ step, result, moment: when }): Content => {
+  const { story, words } = telling;
+  const lines = ofKind(story, 'prove').map(({ step, checklist, result, moment: when }): Content => {
     if (step.do !== 'prove') return null;
-    const source = input.checklist.sources[step.source];
+    const source = checklist.sources[step.source];
     const lasts = step.keeps?.for ?? source?.keeps?.for;
     const keeps =
       lasts === undefined ? words.keepsOpen : phrase(words.keepsFor, { for: typed(lasts) });

@@ -74,6 +74,18 @@ function sentence(telling: Telling, exception: Exception): Content {
       return words.xResumed;
     case 'job.handedOver':
       return phrase(words.xHandedOver, { from: typed(event.body.from), to: typed(event.body.to) });
+    case 'job.rebased': {
+      const { checklist, edits, why } = event.body;
+      const changes = edits.map(({ at, to }) => {
+        const where = typed(at.join(' › '));
+        const told = typed(typeof to === 'string' ? to : JSON.stringify(to));
+        return to === undefined
+          ? phrase(words.xRebasedGone, { where })
+          : phrase(words.xRebasedSet, { where, to: told });
+      });
+      const args = { revision: checklist.revision, why: typed(why) };
+      return phrase(words.xRebased, { ...args, changes: separated(changes, '; ') });
+    }
     case 'lock.removedFor': {
       const { lock, owner, away, tried, informed, authorizedBy } = event.body;
       return phrase(words.xLockRemoved, {

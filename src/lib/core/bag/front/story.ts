@@ -4,7 +4,8 @@
  *
  * Reads events only, never the engine's state: the page must say what the record says.
  */
-import type { Step, StepKind } from '../../checklist/model.ts';
+import type { Checklist, Step, StepKind } from '../../checklist/model.ts';
+import { withEdits } from '../../checklist/revision-edits.ts';
 import type {
   ConnectorLabel,
   Instrument,
@@ -33,6 +34,8 @@ export type Private =
 export interface DoneStep {
   readonly moment: Moment;
   readonly step: Step;
+  /** The revision in force when it was done. */
+  readonly checklist: Checklist;
   readonly result: StepResult;
   readonly part: boolean;
 }
@@ -145,17 +148,25 @@ export function privateOf(input: FrontInput, seq: number, name: string): Private
 }
 
 function doneSteps(input: FrontInput): DoneStep[] {
-  const steps = new Map(input.checklist.steps.map((step) => [step.id, step]));
+  let { checklist } = input;
+  const byId = () => new Map(checklist.steps.map((step) => [step.id, step]));
+  let steps = byId();
   const done: DoneStep[] = [];
   for (const [seq, event] of input.events.entries()) {
     if (event.type === 'step.corrected') {
       const at = done.findLastIndex(({ step }) => step.id === event.body.step);
       if (at !== -1) done.splice(at, 1);
     }
+    if (event.type === 'job.rebased') {
+      // What cannot be followed is found by the check of the checklist; the page goes on with the old one.
+      const revised = withEdits(checklist, event.body.edits) as Checklist | null;
+      if (revised !== null && Array.isArray(revised.steps)) checklist = revised;
+      steps = byId();
+    }
     const step = event.type === 'step.done' ? steps.get(event.body.step) : undefined;
     if (event.type !== 'step.done' || step === undefined) continue;
     const { result, part = false } = event.body;
-    done.push({ moment: momentOf(event, seq), step, result, part });
+    done.push({ moment: momentOf(event, seq), step, checklist, result, part });
   }
   return done;
 }
@@ -220,6 +231,7 @@ const EXCEPTIONAL: ReadonlySet<JobEvent['type']> = new Set<JobEvent['type']>([
   'job.parked',
   'job.resumed',
   'job.handedOver',
+  'job.rebased',
   'lock.removedFor',
   'tingle',
   'nearMiss',

@@ -1,5 +1,5 @@
 /** The tables of the front page: readings against limits, connectors, photos, instruments, the sheet. */
-import type { Step } from '../../checklist/model.ts';
+import type { Checklist, Step } from '../../checklist/model.ts';
 import { el, phrase, table, typed } from './html.ts';
 import type { Content } from './html.ts';
 import { ofKind } from './story.ts';
@@ -23,8 +23,8 @@ function section(id: string, heading: string, content: Content): Content {
 export function readings(telling: Telling): Content {
   const { story, words } = telling;
   const rows = ofKind(story, 'reading', 'contacts', 'release').map(
-    ({ step, result, moment: when }): readonly Content[] => {
-      const { limit, origin } = limitOf(telling, step);
+    ({ step, checklist, result, moment: when }): readonly Content[] => {
+      const { limit, origin } = limitOf(telling, step, checklist);
       const { low, high, says } = result;
       const band = low === undefined || high === undefined ? '' : ` (${low} … ${high})`;
       const verdict = verdictText(words, result.verdict);
@@ -54,13 +54,14 @@ export function readings(telling: Telling): Content {
 function limitOf(
   telling: Telling,
   step: Step,
+  checklist: Checklist,
 ): { readonly limit: Content; readonly origin: Content } {
   const { words } = telling;
   if (step.do === 'reading') {
     const origin = step.accept === undefined ? '' : originText(words, step.limit);
     return { limit: limitText(telling, step.accept), origin };
   }
-  const source = step.do === 'release' ? telling.input.checklist.sources[step.source] : undefined;
+  const source = step.do === 'release' ? checklist.sources[step.source] : undefined;
   const release = source?.release;
   if (release === undefined) return { limit: '', origin: '' };
   const [kind] = Object.values(release);

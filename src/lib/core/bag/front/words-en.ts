@@ -8,6 +8,7 @@ export const en = {
     'Times are those of the device, on {day} at UTC {zone} where no other is given. Numbers in brackets are entries of the record.',
   inShort: 'In short',
   what: 'What',
+  checklistLater: 'From entry {seq} on revision {revision}',
   checklistLine: 'Checklist {id}, revision {revision}',
   where: 'Where',
   when: 'When',
@@ -154,6 +155,10 @@ export const en = {
   xWindowClosed: 'Live window on {source} closed.',
   xWindowUnexpected: 'Live window on {source} broken off: something unexpected happened.',
   xParked: 'Parked {as} until {until}.',
+  xRebased:
+    'The job went over to revision {revision} of its list: {why}. Every proof, test, release, briefing and roll call before it ended. What changed: {changes}',
+  xRebasedSet: '{where} is now “{to}”',
+  xRebasedGone: '{where} is gone',
   xResumed: 'Work taken up again; what had lapsed was asked again.',
   xHandedOver: 'Handed over from {from} to {to}.',
   xLockRemoved:

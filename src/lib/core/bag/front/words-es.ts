@@ -9,6 +9,7 @@ export const es: FrontWords = {
     'Las horas son las del dispositivo, del {day} a UTC {zone} donde no se dice otra cosa. Los números entre corchetes son entradas del registro.',
   inShort: 'En breve',
   what: 'Qué',
+  checklistLater: 'Desde la anotación {seq}, revisión {revision}',
   checklistLine: 'Lista {id}, revisión {revision}',
   where: 'Dónde',
   when: 'Cuándo',
@@ -155,6 +156,10 @@ export const es: FrontWords = {
   xWindowClosed: 'Ventana con tensión en {source} cerrada.',
   xWindowUnexpected: 'Ventana con tensión en {source} interrumpida: ocurrió algo inesperado.',
   xParked: 'En espera ({as}) hasta {until}.',
+  xRebased:
+    'El trabajo pasó a la revisión {revision} de su lista: {why}. Toda prueba, comprobación, liberación, instrucción y llamada anterior terminó. Qué cambió: {changes}',
+  xRebasedSet: '{where} es ahora «{to}»',
+  xRebasedGone: '{where} ya no está',
   xResumed: 'Trabajo reanudado; se volvió a pedir lo que había caducado.',
   xHandedOver: 'Entregado de {from} a {to}.',
   xLockRemoved:
