@@ -110,6 +110,31 @@ test('a list is copied, broken, understood, mended, signed, and run on a job', a
   await page.getByLabel('Calibration due').fill('2099-01-01');
   await hand.hold(/^I am authorized/u);
   await hand.at('Tell everybody in the shop that the grinder stays off until you say so yourself.');
+
+  // A newer revision is signed while the job runs: the job goes over to it by an entry that says why.
+  const job = page.url();
+  await page.goto(`/checklists/${OWN}`);
+  await view(page, 'File');
+  await text.fill(whole.replace(/^revision: .*$/mu, 'revision: 7').replace('0.1 in', '0.09 in'));
+  await view(page, 'Proof and problems');
+  await expect(page.getByRole('heading', { name: 'No problems' })).toBeVisible();
+  await sign.getByLabel('For which place').fill('Quarry Road workshop');
+  await sign.getByLabel('Who signs').selectOption('Tove Abernathy');
+  await hand.hold('Hold to sign this revision');
+  await expect(sign).toContainText('signed this revision for Quarry Road workshop');
+  await page.goto(job);
+  await page.getByText('Revision 7 of this list is signed for use').click();
+  await expect(region(page, 'What changed')).toContainText('“most: 0.1 in” became “most: 0.09 in”');
+  await expect(region(page, 'What changed').getByRole('listitem')).toHaveCount(2);
+  await hand.hold('Hold to go over to revision 7');
+  await expect(page.getByRole('alert').filter({ hasText: 'Say why' })).toBeVisible();
+  await page.getByLabel('Why this job goes over').fill('The rest was set too wide.');
+  await hand.hold('Hold to go over to revision 7');
+  await expect(page.getByText('Revision 7 of this list is signed for use')).toHaveCount(0);
+  await page.goto(`${job}/sheet`);
+  await expect(
+    page.getByText(/Went over to revision 7; every proof before it ended/u),
+  ).toBeVisible();
 });
 
 test('a list is brought in from a file, saved again letter by letter, and thrown away', async ({

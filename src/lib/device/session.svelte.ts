@@ -44,7 +44,6 @@ export interface SubmitOptions {
 
 export class JobSession {
   readonly job: string;
-  readonly checklist: Checklist;
   readonly #ground: Ground;
   #turn: Promise<unknown> = Promise.resolve();
   #writer: Writer | null = null;
@@ -59,11 +58,12 @@ export class JobSession {
   #passed: string | null = $state.raw(null);
   #trouble: Trouble | null = $state.raw(null);
   #saving: boolean = $state(false);
+  /** Of its own, so that what follows it looks again when the list changes and not at every entry. */
+  readonly #checklist: Checklist = $derived(this.#log.state.plan.checklist);
   readonly #view: JobView = $derived(viewOf(this.#log.state, this.#now, this.#by));
 
   constructor(job: string, loaded: LoadedChecklist, by: string, ground: Ground) {
     this.job = job;
-    this.checklist = loaded.checklist;
     this.#ground = ground;
     this.#by = by;
     this.#now = ground.clock.now();
@@ -75,6 +75,14 @@ export class JobSession {
   }
   get state(): JobState {
     return this.#log.state;
+  }
+  /** The revision that the job runs on now. */
+  get checklist(): Checklist {
+    return this.#checklist;
+  }
+  /** What the record pins first: as checked, and as read from its file. */
+  get opened(): LoadedChecklist {
+    return this.#log.loaded;
   }
   /** The record so far, in order. */
   get entries(): readonly Recorded[] {

@@ -1,5 +1,6 @@
 /** What every component of an open job may ask for. Pages fill it in; components hold no rules. */
 import { createContext } from 'svelte';
+import type { Change } from '#lib/core/checklist/compare.ts';
 import type { Checklist, QuantityName, Step } from '#lib/core/checklist/model.ts';
 import type { Instrument, JobEvent, MeterCheck } from '#lib/core/job/events.ts';
 import type { Order } from '#lib/core/job/commands.ts';
@@ -82,9 +83,23 @@ export interface LiveCamera {
   stop(): void;
 }
 
+/** A newer revision of the job's list, signed for use. */
+export interface Newer {
+  readonly revision: number;
+  /** The language of its own words. */
+  readonly language: string;
+  readonly signed: { readonly place: string; readonly by: string; readonly at: string };
+  readonly changes: readonly Change[];
+  readonly order: Omit<Extract<Order, { readonly command: 'rebase' }>, 'why'>;
+  /** What the record says of the signature. */
+  readonly note: string;
+}
+
 export interface Desk {
   /** In the language of the reader; ids and figures are the same in every language. */
   readonly checklist: Checklist;
+  /** The language that the list was written in; publications are cited in it whatever the reader’s is. */
+  readonly ownLanguage: string;
   readonly view: JobView;
   /** What is still suspected; null for a list without suspects. */
   readonly diagnosis: JobDiagnosis | null;
@@ -99,6 +114,8 @@ export interface Desk {
   late: Late | undefined;
   /** The record so far, in order. */
   readonly entries: readonly Entry[];
+  /** A newer revision that the job can go over to. */
+  readonly newer: Newer | undefined;
   /** Left alone for a while, and nobody has said yet what happened meanwhile. */
   readonly away: Away | undefined;
   leftAlone(away: Away | undefined): void;

@@ -33,13 +33,22 @@ function onOneLine(value: unknown): string {
   return typeof value === 'string' ? value : JSON.stringify(value);
 }
 
+/** The same value whatever the order of its keys: a list that is kept beside a job has them sorted. */
+function ordered(value: unknown): unknown {
+  if (Array.isArray(value)) return value.map(ordered);
+  if (typeof value !== 'object' || value === null) return value;
+  const sorted = Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1));
+  return Object.fromEntries(sorted.map(([key, inner]) => [key, ordered(inner)]));
+}
+
 type Block = Readonly<Record<string, unknown>>;
 
 function keysChanged(what: Part | 'head', id: string, before: Block, after: Block): Change[] {
   const keys = new Set([...Object.keys(before), ...Object.keys(after)]);
   return [...keys].flatMap((key): Change[] => {
     const [was, is] = [onOneLine(before[key]), onOneLine(after[key])];
-    return was === is ? [] : [{ kind: 'changed', what, id, key, before: was, after: is }];
+    const same = onOneLine(ordered(before[key])) === onOneLine(ordered(after[key]));
+    return same ? [] : [{ kind: 'changed', what, id, key, before: was, after: is }];
   });
 }
 

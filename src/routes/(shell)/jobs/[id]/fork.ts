@@ -1,6 +1,7 @@
 /** What another device wrote of this job, folded upon what both had: how it differs from the story here. */
 import { branching, type Branching } from '#lib/core/job/branches.ts';
 import { fold } from '#lib/core/job/evolve.ts';
+import { planOf } from '#lib/core/job/plan.ts';
 import { initialState } from '#lib/core/job/state.ts';
 import { readLine } from '#lib/core/record/index.ts';
 import { purePrimitives } from '#lib/core/record/pure-primitives.ts';
@@ -27,9 +28,9 @@ export async function openFork(
     const read = readLine(new Uint8Array(line), purePrimitives);
     return read.ok ? [eventOf(read.value)] : [];
   });
-  const { plan, sha256 } = session.state;
+  const { checklist, row } = session.opened;
   const common = session.entries.slice(0, at).map(({ event }) => event);
-  const there = fold(initialState(plan, sha256), [...common, ...rest]);
+  const there = fold(initialState(planOf(checklist), row.sha256), [...common, ...rest]);
   return { at, count: lines.length, theirs: branching(session.state, there) };
 }
 

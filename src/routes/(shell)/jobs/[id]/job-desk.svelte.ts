@@ -16,6 +16,7 @@ import type {
   Desk,
   Entry,
   Judge,
+  Newer,
   LiveCamera,
   NewPhoto,
   Remembered,
@@ -31,6 +32,7 @@ import { remember, remembered } from '../../this-device.ts';
 import { keepCheck, Kept } from '../kept.ts';
 import { forkNote, openFork, type OpenFork } from './fork.ts';
 import { judgeWith } from './judge.ts';
+import { newerRevision } from './newer.ts';
 
 /** A person of this device with the key made here. */
 interface Keyed {
@@ -54,6 +56,7 @@ export class JobDesk implements Desk {
   #late: Late | undefined = $state.raw();
   #comeBack: ComeBack | undefined = $state.raw();
   #fork: OpenFork | undefined = $state.raw();
+  #newer: Newer | undefined = $state.raw();
   #hasCamera: boolean = $state(false);
   readonly remembered: Remembered = new Kept();
   readonly judge: Judge;
@@ -82,6 +85,9 @@ export class JobDesk implements Desk {
   }
   get checklist(): Checklist {
     return this.#checklist;
+  }
+  get ownLanguage(): string {
+    return this.session.checklist.language;
   }
   get view(): JobView {
     return this.#view;
@@ -171,6 +177,14 @@ export class JobDesk implements Desk {
     return this.#fork;
   }
 
+  get newer(): Newer | undefined {
+    return this.#newer;
+  }
+
+  async lookForNewer(): Promise<void> {
+    this.#newer = await newerRevision(this.#device.connection, this.session);
+  }
+
   async lookForFork(): Promise<void> {
     this.#fork = await openFork(this.#device.store, this.session);
   }
@@ -215,6 +229,7 @@ export class JobDesk implements Desk {
     // Both checks were taken, or the step would not have been: the meter showed what is known.
     if (submitted.accepted && result?.before !== undefined && result.instrument !== undefined)
       keepCheck(result.instrument);
+    if (submitted.accepted && order.command === 'rebase') await this.lookForNewer();
     if (submitted.accepted) for (const { sha256 } of photos) delete this.#waiting[sha256];
     // What was proved when the paper was written is not proved now.
     if (submitted.accepted && late !== undefined && order.command === 'do') {
