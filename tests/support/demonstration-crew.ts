@@ -163,7 +163,11 @@ function jobsOf(seed: number, now: number, honest: number): Made[] {
     ],
     [0.45, 9 * DAY, [parked(now - 2 * DAY)]],
     [0.5, 4 * DAY, [parked(now + 6 * DAY)]],
-    [0.4, 2 * DAY, [{ command: 'refuse', why: 'The owner wants it live again at once.', left: [] }]],
+    [
+      0.4,
+      2 * DAY,
+      [{ command: 'refuse', why: 'The owner wants it live again at once.', left: [] }],
+    ],
   ] as const;
   const running = open.map(([share, ago, then], at): Made => {
     const list = at === 3 ? 'dishwasher-drain-pump' : 'dryer-no-heat';
