@@ -214,6 +214,22 @@ function currentOf(state: JobState, views: readonly StepView[]): StepView | unde
   }
 }
 
+/** What a view says of the machine alone: for who asks about many jobs, or after every entry of one. */
+export function machineOf(
+  state: JobState,
+  now: Now,
+  by: string,
+): Pick<JobView, 'sources' | 'openEnds'> {
+  return machineIn(asOf(state, { ...now, by }));
+}
+
+function machineIn(timed: JobState): Pick<JobView, 'sources' | 'openEnds'> {
+  return {
+    sources: timed.plan.sources.map((source) => sourceView(timed, source, timed.clock.ran)),
+    openEnds: openEndsOf(timed),
+  };
+}
+
 /** The job as this person sees it at this moment; `by` may be somebody who has not joined. */
 export function viewOf(state: JobState, now: Now, by: string): JobView {
   const stamp = { ...now, by };
@@ -230,8 +246,7 @@ export function viewOf(state: JobState, now: Now, by: string): JobView {
     phase: PHASES[phase] ?? 'arrive',
     steps,
     ready,
-    sources: timed.plan.sources.map((source) => sourceView(timed, source, ran)),
-    openEnds: openEndsOf(timed),
+    ...machineIn(timed),
     connectors: connectorsOf(timed),
     people: timed.people.map((person) => ({
       id: person.id,

@@ -54,7 +54,19 @@ export async function checklistOf(rows: Rows, sha256: string): Promise<KeptCheck
     .select('text')
     .where('sha256', '=', sha256)
     .executeTakeFirst();
-  if (found === undefined) return null;
-  const loaded = loadChecklist(found.text);
-  return loaded.ok ? { checklist: loaded.checklist, yaml: found.text, json: loaded.json } : null;
+  return found === undefined ? null : readOnce(found.text);
+}
+
+/** Lists by their text: reading one takes some hundred times as long as fetching it. */
+const known = new Map<string, KeptChecklist | null>();
+const MOST_KNOWN = 100;
+
+function readOnce(yaml: string): KeptChecklist | null {
+  const before = known.get(yaml);
+  if (before !== undefined) return before;
+  const loaded = loadChecklist(yaml);
+  const read = loaded.ok ? { checklist: loaded.checklist, yaml, json: loaded.json } : null;
+  if (known.size >= MOST_KNOWN) known.clear();
+  known.set(yaml, read);
+  return read;
 }

@@ -6,8 +6,8 @@ import { RecordReader } from '../looks/crew-records.ts';
 import { lookNo, type Look } from '../looks/look-list.ts';
 import { wordsAbout, type Words } from '../looks/words-kept.ts';
 import { listed, type ListedJob } from './job-list.ts';
-import type { SourceBand } from '#lib/core/job/view-types.ts';
-import { bandsOf, standingOf, type Standing } from './standing-fold.ts';
+import type { JobView, SourceBand } from '#lib/core/job/view-types.ts';
+import { bandsOf, foldOf, viewNow } from './standing-fold.ts';
 
 export interface JobStory {
   readonly job: ListedJob;
@@ -16,7 +16,8 @@ export interface JobStory {
     readonly checklist: Checklist;
     readonly events: readonly JobEvent[];
     readonly bands: readonly SourceBand[];
-    readonly standing: Standing | null;
+    /** As it stands now. */
+    readonly view: JobView | null;
   } | null;
   readonly people: Readonly<Record<string, string>>;
   readonly words: readonly Words[];
@@ -36,6 +37,7 @@ export async function jobStory(
   const [job] = await listed(rows, [row]);
   if (job === undefined) return null;
   const read = await new RecordReader(rows).read(row);
+  const fold = read && foldOf(read.checklist, read.events);
   const found = await rows
     .selectFrom('looks')
     .select('no')
@@ -65,7 +67,7 @@ export async function jobStory(
       checklist: read.checklist,
       events: read.events,
       bands: bandsOf(read.checklist, read.events),
-      standing: standingOf(read.checklist, read.events, who.now),
+      view: fold && viewNow(fold, who.now),
     },
     people: await namesIn(rows, read?.events ?? []),
     words: await wordsAbout(rows, { job: id }),

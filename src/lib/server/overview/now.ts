@@ -6,7 +6,7 @@ import { RecordReader } from '../looks/crew-records.ts';
 import { eventsOfType } from '../looks/entries-of-type.ts';
 import { namesOf } from '../programme/inspections.ts';
 import { listed, type ListedJob } from './job-list.ts';
-import { standingOf, type LockOn, type Standing } from './standing-fold.ts';
+import { foldOf, machineNow, type Fold, type LockOn } from './standing-fold.ts';
 
 /** Jobs that are not over. A refused job or one held as evidence may leave locks on the machine. */
 const OPEN: readonly JobStatus[] = ['atWork', 'downTools', 'parkedShut', 'parkedUsable'];
@@ -42,10 +42,9 @@ export interface Heard {
   readonly at: number;
 }
 
-/** Read records by job, until another entry comes in; what has a shelf life is folded anew every minute. */
-const kept = new Map<string, Standing | null>();
+/** Folded records by job, until another entry comes in. */
+const kept = new Map<string, Fold>();
 const MOST_KEPT = 2000;
-const MINUTE = 60_000;
 
 export async function nowBoard(rows: Rows, demo: boolean, now: number): Promise<NowBoard> {
   const open = await jobsIn(rows, demo, OPEN, MOST_OPEN + 1);
@@ -62,32 +61,35 @@ export async function nowBoard(rows: Rows, demo: boolean, now: number): Promise<
   const reader = new RecordReader(rows);
   const names = await namesOf(rows);
   const nameOf = (id: string): string => names.get(id) ?? id;
-  const withLocks = async (found: typeof open): Promise<OpenJob[]> => {
+  const read = async (found: typeof open, locked: boolean): Promise<OpenJob[]> => {
     const jobs = await listed(rows, found);
     const all: OpenJob[] = [];
     for (const [at, row] of found.entries()) {
       const job = jobs[at];
       if (job === undefined) continue;
-      const standing = await standingIn(reader, row, now);
+      const fold = await foldIn(reader, row);
+      const locks = (fold?.locks ?? []).map((lock) => ({ ...lock, name: nameOf(lock.owner) }));
+      if (locked && locks.length === 0) continue;
+      const machine = fold && machineNow(fold, now);
       all.push({
         ...job,
-        locks: (standing?.locks ?? []).map((lock) => ({ ...lock, name: nameOf(lock.owner) })),
-        sources: (standing?.view.sources ?? []).map(({ id, label, kind, state, provedAt }) => ({
+        locks,
+        sources: (machine?.sources ?? []).map(({ id, label, kind, state, provedAt }) => ({
           id,
           label,
           kind,
           state,
           ...(provedAt === undefined ? {} : { provedAt }),
         })),
-        openEnds: standing?.view.openEnds.length ?? 0,
-        unread: standing === null,
+        openEnds: machine?.openEnds.length ?? 0,
+        unread: fold === null,
       });
     }
     return all;
   };
   return {
-    open: await withLocks(open.slice(0, MOST_OPEN)),
-    left: (await withLocks(over)).filter(({ locks }) => locks.length > 0),
+    open: await read(open.slice(0, MOST_OPEN), false),
+    left: await read(over, true),
     beyond: Math.max(0, Number(count) - MOST_OPEN),
     heard: await heardOf(rows, demo),
   };
@@ -110,19 +112,18 @@ async function jobsIn(rows: Rows, demo: boolean, status: readonly JobStatus[], m
   return found.toSorted((a, b) => b.last_at - a.last_at).slice(0, most);
 }
 
-async function standingIn(
+async function foldIn(
   reader: RecordReader,
   row: { no: number; job: string; checklist_sha256: string; count: number },
-  now: number,
-): Promise<Standing | null> {
-  const name = `${row.job} ${row.count} ${row.checklist_sha256} ${Math.floor(now / MINUTE)}`;
+): Promise<Fold | null> {
+  const name = `${row.job} ${row.count} ${row.checklist_sha256}`;
   const known = kept.get(name);
   if (known !== undefined) return known;
   const read = await reader.read(row);
-  const standing = read === null ? null : standingOf(read.checklist, read.events, now);
+  const fold = read === null ? null : foldOf(read.checklist, read.events);
   if (kept.size >= MOST_KEPT) kept.clear();
-  if (standing !== null) kept.set(name, standing);
-  return standing;
+  if (fold !== null) kept.set(name, fold);
+  return fold;
 }
 
 async function heardOf(rows: Rows, demo: boolean): Promise<Heard[]> {

@@ -2,9 +2,9 @@
 import type { Checklist, SourceKind } from '#lib/core/checklist/model.ts';
 import type { JobEvent } from '#lib/core/job/events.ts';
 import { evolve } from '#lib/core/job/evolve.ts';
-import { planOf } from '#lib/core/job/plan.ts';
+import { planOf, type Plan } from '#lib/core/job/plan.ts';
 import { initialState, type JobState } from '#lib/core/job/state.ts';
-import { viewOf } from '#lib/core/job/view.ts';
+import { machineOf, viewOf } from '#lib/core/job/view.ts';
 import type { JobView, SourceBand, SourceSpan } from '#lib/core/job/view-types.ts';
 
 export interface LockOn {
@@ -19,44 +19,51 @@ export interface LockOn {
   readonly sure: boolean;
 }
 
-export interface Standing {
-  readonly view: JobView;
+/** A record folded to its end; what has a shelf life is told only when it is asked at a time. */
+export interface Fold {
+  readonly state: JobState;
   readonly locks: readonly LockOn[];
+  readonly last: JobEvent;
 }
 
-/** @param now what has a shelf life may have run out since the last entry */
-export function standingOf(
-  checklist: Checklist,
-  events: readonly JobEvent[],
-  now: number,
-): Standing | null {
+export function foldOf(checklist: Checklist, events: readonly JobEvent[]): Fold | null {
   const last = events.at(-1);
   if (last === undefined) return null;
   const since = new Map<string, number>();
   let state = begun(checklist);
   for (const event of events) {
+    const { locks } = state;
     state = evolve(state, event);
+    if (state.locks === locks) continue;
     const names = state.locks.map(({ number, point }) => `${number} ${point}`);
     for (const name of names) if (!since.has(name)) since.set(name, Date.parse(event.at));
     for (const name of since.keys()) if (!names.includes(name)) since.delete(name);
   }
-  const later = Math.max(0, now - Date.parse(last.at));
-  const { at, mono, boot, by } = last;
-  return {
-    view: viewOf(state, { at, boot, mono: mono + later }, by),
-    locks: state.locks.map(({ number, owner, point, sure }) => {
-      const place = state.plan.points[point];
-      return {
-        lock: number,
-        owner,
-        point: place?.label ?? '',
-        source: state.plan.sources[place?.source ?? -1]?.source.label ?? '',
-        since: since.get(`${number} ${point}`) ?? 0,
-        sure,
-      };
-    }),
-  };
+  const locks = state.locks.map(({ number, owner, point, sure }) => {
+    const place = state.plan.points[point];
+    return {
+      lock: number,
+      owner,
+      point: place?.label ?? '',
+      source: state.plan.sources[place?.source ?? -1]?.source.label ?? '',
+      since: since.get(`${number} ${point}`) ?? 0,
+      sure,
+    };
+  });
+  return { state, locks, last };
 }
+
+/** The clocks of the last entry, run on to `now`: what has a shelf life may have run out since. */
+function runOn({ last }: Fold, now: number) {
+  const { at, boot, mono } = last;
+  return { at, boot, mono: mono + Math.max(0, now - Date.parse(at)) };
+}
+
+export const machineNow = (fold: Fold, now: number): Pick<JobView, 'sources' | 'openEnds'> =>
+  machineOf(fold.state, runOn(fold, now), fold.last.by);
+
+export const viewNow = (fold: Fold, now: number): JobView =>
+  viewOf(fold.state, runOn(fold, now), fold.last.by);
 
 /**
  * Each source over the time of the record, as the engine sees it; a state that no entry changes makes one span.
@@ -68,7 +75,7 @@ export function bandsOf(checklist: Checklist, events: readonly JobEvent[]): Sour
   for (const event of events) {
     state = evolve(state, event);
     const at = Date.parse(event.at);
-    for (const { id, label, kind, state: now } of viewOf(state, event, event.by).sources) {
+    for (const { id, label, kind, state: now } of machineOf(state, event, event.by).sources) {
       const band = found.get(id) ?? { label, kind, spans: [] };
       found.set(id, band);
       const last = band.spans.at(-1);
@@ -79,4 +86,11 @@ export function bandsOf(checklist: Checklist, events: readonly JobEvent[]): Sour
   return [...found].map(([id, band]) => ({ id, ...band }));
 }
 
-const begun = (checklist: Checklist): JobState => initialState(planOf(checklist), '');
+/** A list is compiled once for as long as it is kept in memory. */
+const plans = new WeakMap<Checklist, Plan>();
+
+function begun(checklist: Checklist): JobState {
+  const plan = plans.get(checklist) ?? planOf(checklist);
+  plans.set(checklist, plan);
+  return initialState(plan, '');
+}

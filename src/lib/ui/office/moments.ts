@@ -5,19 +5,28 @@ import { duration } from '../words/of-time.ts';
 
 const DAY = 86_400_000;
 
+const MOMENT = { dateStyle: 'medium', timeStyle: 'short' } as const;
+const DATE = { dateStyle: 'medium', timeZone: 'UTC' } as const;
+/** Making one takes longer than drawing the row that it is for. */
+const formats = new Map<string, Intl.DateTimeFormat>();
+
+function formatOf(options: typeof MOMENT | typeof DATE): Intl.DateTimeFormat {
+  const name = `${getLocale()} ${options === MOMENT ? 'moment' : 'date'}`;
+  const format = formats.get(name) ?? new Intl.DateTimeFormat(getLocale(), options);
+  formats.set(name, format);
+  return format;
+}
+
 /** Day and hour; empty for no time. */
 export function momentSays(ms: number | null): string {
-  if (ms === null || ms <= 0) return '';
-  return new Intl.DateTimeFormat(getLocale(), { dateStyle: 'medium', timeStyle: 'short' }).format(
-    ms,
-  );
+  return ms === null || ms <= 0 ? '' : formatOf(MOMENT).format(ms);
 }
 
 /** A day as it is kept, `YYYY-MM-DD`. */
 export function daySays(day: string | null): string {
   const ms = Date.parse(`${day ?? ''}T00:00:00Z`);
   if (Number.isNaN(ms)) return day ?? '';
-  return new Intl.DateTimeFormat(getLocale(), { dateStyle: 'medium', timeZone: 'UTC' }).format(ms);
+  return formatOf(DATE).format(ms);
 }
 
 /** How long ago or how long: days from two days on. */

@@ -27,10 +27,16 @@ export function timeOfDay(at: string): string {
   return /T(\d\d:\d\d)/u.exec(at)?.[1] ?? at;
 }
 
+/** By language: making one takes longer than drawing the line that it is for. */
+const days = new Map<string, Intl.DateTimeFormat>();
+
 /** Day and hour of a recorded instant, in the reader's language, at the place where it was recorded. */
 export function dayAndTime(at: string): string {
   const local = new Date(at.replace(/(Z|[+-]\d\d:\d\d)$/u, 'Z'));
   if (Number.isNaN(local.getTime())) return at;
-  const day = new Intl.DateTimeFormat(getLocale(), { dateStyle: 'medium', timeZone: 'UTC' });
+  const language = getLocale();
+  const made = { dateStyle: 'medium', timeZone: 'UTC' } as const;
+  const day = days.get(language) ?? new Intl.DateTimeFormat(language, made);
+  days.set(language, day);
   return `${day.format(local)}, ${timeOfDay(at)}`;
 }
