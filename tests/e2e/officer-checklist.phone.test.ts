@@ -159,6 +159,22 @@ test('a list is brought in from a file, saved again letter by letter, and thrown
   expect(saved.suggestedFilename()).toBe('brought-in.yaml');
   expect(readFileSync(await saved.path(), 'utf8')).toBe(text);
 
+  // The house may ask for more, never for less.
+  const house = region(page, 'Settings of the house');
+  await house.getByLabel('Name of the firm').fill('Alder Row');
+  await house.getByLabel('Who sets it').fill('Mara Quill');
+  await house.getByLabel('Step').selectOption('rest-gap');
+  await house.getByLabel('At most', { exact: true }).fill('0.5 in');
+  await house.getByRole('button', { name: 'Write it into this list' }).click();
+  await expect(house.getByRole('status')).toContainText('a house value may only be stricter');
+  await house.getByLabel('At most', { exact: true }).fill('0.1 in');
+  await house.getByRole('button', { name: 'Write it into this list' }).click();
+  await expect(house.getByRole('status')).toContainText('rest-gap: at most 0.1 in');
+  await view(page, 'File');
+  await expect(page.getByRole('textbox', { name: 'The file, in YAML' })).toHaveValue(
+    /House limit of Alder Row/u,
+  );
+
   await page.goto('/checklists');
   await page.getByRole('link', { name: /brought-in · Revision 1/u }).click();
   await view(page, 'Throw this list away');
