@@ -36,7 +36,7 @@ export interface InstrumentCard {
 const ranks: Readonly<Record<Category, number>> = { 'CAT II': 2, 'CAT III': 3, 'CAT IV': 4 };
 
 export function readCategory(text: string): Category | null {
-  if (Object.hasOwn(ranks, text)) return text as Category;
+  if (typeof text === 'string' && Object.hasOwn(ranks, text)) return text as Category;
   const written = asWritten(text).trim().toUpperCase().replace(/\s+/gu, ' ');
   return written in ranks ? (written as Category) : null;
 }
