@@ -6,7 +6,12 @@
  */
 
 // Two pure functions that every runtime has; named here because core is compiled without DOM or Node types.
-declare const TextEncoder: { new (): { encode(text: string): Uint8Array } };
+declare const TextEncoder: {
+  new (): {
+    encode(text: string): Uint8Array;
+    encodeInto(text: string, to: Uint8Array): { readonly read: number; readonly written: number };
+  };
+};
 declare const TextDecoder: {
   new (
     label: string,
@@ -20,6 +25,12 @@ const decoder = new TextDecoder('utf-8', { fatal: true, ignoreBOM: true });
 /** UTF-8 of a text. Lone surrogates must be refused before: they would become U+FFFD. */
 export function utf8(text: string): Uint8Array {
   return encoder.encode(text);
+}
+
+/** As `utf8`, into a room that is there already: the bytes there, or null when they do not fit. */
+export function utf8Into(text: string, room: Uint8Array): Uint8Array | null {
+  const { read, written } = encoder.encodeInto(text, room);
+  return read === text.length ? room.subarray(0, written) : null;
 }
 
 /** The text of UTF-8 bytes, a byte order mark kept as a character; `null` if they are not UTF-8. */

@@ -6,7 +6,7 @@
  * were signed. The hash of a line is the RFC 6962 leaf hash: it is `prev`, the idempotency key and the
  * leaf of the server's tree in one.
  */
-import { base64url, fromBase64url, hex, utf8 } from './bytes.ts';
+import { base64url, fromBase64url, hex, utf8, utf8Into } from './bytes.ts';
 import { canonicalText, inOrder, LINE_BOUNDS, parseCanonical } from './canonical.ts';
 import type { Bounds, Json } from './canonical.ts';
 import { checkedKey, verifyWithCheckedKey } from './ed25519.ts';
@@ -72,22 +72,28 @@ export async function sealEntry(
   const { payload, value } = written.value;
   const checked = checkedEntry(value);
   if (!checked.ok) return checked;
-  const signing = signer.sign(entryMessage(payload));
+  const message = entryMessage(payload);
+  const signing = signer.sign(message);
   // A signer in this thread answers at once: waiting for it all the same would cost a turn of the loop.
   const signature = signing instanceof Uint8Array ? signing : await signing;
   const sig = base64url(signature);
-  const line = lineOf(payload, sig);
-  return good({ entry: checked.value, line, hash: lineHash(line, primitives), sig });
+  // The payload's own room may hold another entry by now.
+  const leaf = leafOf(message.subarray(message.length - payload.length), sig);
+  const hash = hashOf(leaf, primitives);
+  return good({ entry: checked.value, line: leaf.slice(1), hash, sig });
 }
 
-/** The canonical bytes of an entry and the value that they read as. */
+/** Room for the bytes of one entry until they stand in its message: a seal makes no array that it need not. */
+const PAYLOAD = new Uint8Array(ENTRY_BOUNDS.bytes);
+
+/** The canonical bytes of an entry, until the next one is written, and the value that they read as. */
 function writtenEntry(
   entry: object,
 ): Outcome<{ readonly payload: Uint8Array; readonly value: Json }> {
   const value = inOrder(entry, ENTRY_BOUNDS.depth);
   if (value !== undefined) {
-    const payload = utf8(JSON.stringify(value));
-    if (payload.length <= ENTRY_BOUNDS.bytes) return good({ payload, value });
+    const payload = utf8Into(JSON.stringify(value), PAYLOAD);
+    if (payload !== null) return good({ payload, value });
   }
   let payload: Uint8Array;
   try {
@@ -99,27 +105,32 @@ function writtenEntry(
   return read.ok ? good({ payload, value: read.value }) : read;
 }
 
-function lineOf(payload: Uint8Array, sig: string): Uint8Array {
-  const line = new Uint8Array(OPENING.length + payload.length + TAIL);
-  line.set(OPENING);
-  line.set(payload, OPENING.length);
-  let at = OPENING.length + payload.length;
-  line.set(BETWEEN, at);
-  at += BETWEEN.length;
-  for (let each = 0; each < sig.length; each += 1) line[at + each] = sig.charCodeAt(each);
-  line.set(END, at + sig.length);
-  return line;
-}
-
 /** Room for the leaf of one line, its first byte zero: hashing is done before anything else is. */
 const LEAF = new Uint8Array(LINE_BOUNDS.bytes + 1);
+
+/** The leaf of the line of an entry, until the next one is made. */
+function leafOf(payload: Uint8Array, sig: string): Uint8Array {
+  LEAF.set(OPENING, 1);
+  let at = 1 + OPENING.length;
+  LEAF.set(payload, at);
+  at += payload.length;
+  LEAF.set(BETWEEN, at);
+  at += BETWEEN.length;
+  for (let each = 0; each < sig.length; each += 1) LEAF[at + each] = sig.charCodeAt(each);
+  at += sig.length;
+  LEAF.set(END, at);
+  return LEAF.subarray(0, at + END.length);
+}
+
+const hashOf = (leaf: Uint8Array, primitives: Hashing): string =>
+  primitives.sha256Hex?.(leaf) ?? hex(primitives.sha256(leaf));
 
 /** SHA-256(0x00 ‖ line), hex: the RFC 6962 leaf hash of a line without its line feed. */
 export function lineHash(line: Uint8Array, primitives: Hashing): string {
   const fits = line.length < LEAF.length;
   const leaf = fits ? LEAF.subarray(0, line.length + 1) : new Uint8Array(line.length + 1);
   leaf.set(line, 1);
-  return primitives.sha256Hex?.(leaf) ?? hex(primitives.sha256(leaf));
+  return hashOf(leaf, primitives);
 }
 
 /** Reads one line (without its line feed) for its form; signature and chain are judged elsewhere. */
