@@ -4,7 +4,7 @@
  * what is measured differs; the two take turns.
  */
 import { spawnSync } from 'node:child_process';
-import { cpSync, mkdirSync, rmSync, symlinkSync } from 'node:fs';
+import { cpSync, existsSync, mkdirSync, rmSync, symlinkSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { Row, Skipped } from './paired.ts';
@@ -34,6 +34,9 @@ function withBefore<T>(ref: string, work: (folder: string) => T): T {
   git('worktree', 'add', '--detach', folder, commit);
   try {
     symlinkSync(join(here, 'node_modules'), join(folder, 'node_modules'));
+    // Written beside the sources by a build, not kept in git: the benches in a browser bundle by it.
+    const written = '.svelte-kit/tsconfig.json';
+    if (existsSync(join(here, written))) cpSync(join(here, written), join(folder, written));
     rmSync(join(folder, 'tests/bench'), { recursive: true, force: true });
     cpSync(join(here, 'tests/bench'), join(folder, 'tests/bench'), { recursive: true });
     return work(folder);
