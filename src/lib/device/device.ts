@@ -112,19 +112,20 @@ export class Device extends Records {
 
   /** Takes up a stored job: `unknown-job`, `damaged`, `unknown-checklist` if not. */
   async openJob(job: string): Promise<Result<JobSession>> {
-    const stored = await this.store.readJob(job);
-    if (!stored.ok) return stored;
-    const kept = await this.store.readChecklist(stored.value.row.checklist);
+    // The record itself is read once, by its session.
+    const row = await this.store.readRow(job);
+    if (!row.ok) return row;
+    const kept = await this.store.readChecklist(row.value.checklist);
     if (!kept.ok) return kept;
     const loaded = keptChecklist(kept.value, job);
     if (!loaded.ok) return loaded;
-    const session = new JobSession(job, loaded.value, stored.value.row.lastBy, this.#ground());
+    const session = new JobSession(job, loaded.value, row.value.lastBy, this.#ground());
     const begun = await session.begin();
     if (begun.ok) {
       const back = await jobsBroughtBack(this.connection);
       const from = back.ok ? back.value[job] : undefined;
       if (from !== undefined && !isTold(session, BROUGHT_BACK, from)) session.note(BROUGHT_BACK);
-      const signed = await signedRevision(this.connection, stored.value.row.checklist);
+      const signed = await signedRevision(this.connection, row.value.checklist);
       const says = signed.ok && signed.value !== null ? signatureSays(signed.value) : undefined;
       if (says !== undefined && !isTold(session, says)) session.note(says);
       return done(session);

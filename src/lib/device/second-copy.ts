@@ -71,8 +71,8 @@ export class SecondCopy {
     const copy = await Connection.open(DATABASE_NAME, DATABASE_VERSION, place);
     if (!copy.ok) return null;
     const back = await quietly(() => bringBack(first, copy.value));
-    const second = new SecondCopy(first, copy.value, back?.ok ? back.value : []);
-    await second.#catchUp();
+    const second = new SecondCopy(first, copy.value, back?.ok ? back.value.jobs : []);
+    await second.#catchUp(back?.ok ? back.value.keys : undefined);
     first.follower = (stores, work) => second.#follow(stores, work);
     return second;
   }
@@ -112,8 +112,8 @@ export class SecondCopy {
     return this.#turn;
   }
 
-  async #catchUp(): Promise<void> {
-    await quietly(() => bringUpToDate(this.#first, this.#copy, !this.#slim));
+  async #catchUp(keys?: BothKeys): Promise<void> {
+    await quietly(() => bringUpToDate(this.#first, this.#copy, !this.#slim, keys));
   }
 }
 
@@ -126,14 +126,22 @@ async function quietly<T>(work: () => Promise<Result<T>>): Promise<Result<T> | n
   }
 }
 
-/** Gives the first store everything that only the copy has; answers the jobs that came back. */
-async function bringBack(first: Connection, copy: Connection): Promise<Result<readonly string[]>> {
+interface Back {
+  /** The jobs that came back. */
+  readonly jobs: readonly string[];
+  /** What the two have, where nothing had to be brought back: it need not be read again. */
+  readonly keys: BothKeys | undefined;
+}
+
+/** Gives the first store everything that only the copy has. */
+async function bringBack(first: Connection, copy: Connection): Promise<Result<Back>> {
   const keys = await keysOfBoth(first, copy);
   if (!keys.ok) return keys;
   const { here, there } = keys.value;
   const lost = without(there.jobs, here.jobs);
   const jobs = new Set(lost);
   const emptied = jobs.size > 0 || here.settings.length === 0;
+  let isWhole = true;
   for (const store of COPIED) {
     // A store that was not emptied has the last word on what was erased in it.
     const wanted = without(there[store], here[store]).filter((key) => {
@@ -142,12 +150,13 @@ async function bringBack(first: Connection, copy: Connection): Promise<Result<re
         return Array.isArray(key) && jobs.has(key[0] ?? '');
       return store !== 'settings' || emptied;
     });
+    if (wanted.length > 0) isWhole = false;
     const brought = await carry(copy, first, store, wanted);
     if (!brought.ok) return brought;
   }
   const back = lost.map(String);
   const noted = await note(first, back);
-  return noted.ok ? done(back) : noted;
+  return noted.ok ? done({ jobs: back, keys: isWhole ? keys.value : undefined }) : noted;
 }
 
 const BROUGHT_BACK = 'brought-back';
@@ -178,8 +187,9 @@ async function bringUpToDate(
   first: Connection,
   copy: Connection,
   withPhotos: boolean,
+  known?: BothKeys,
 ): Promise<Result<void>> {
-  const keys = await keysOfBoth(first, copy);
+  const keys = known === undefined ? await keysOfBoth(first, copy) : done(known);
   if (!keys.ok) return keys;
   const { here, there } = keys.value;
   for (const store of withPhotos ? [...FIXED, ...PHOTOS] : FIXED) {
@@ -241,15 +251,16 @@ interface Untyped {
 }
 
 type Keys = Readonly<Record<Store, readonly IDBValidKey[]>>;
+interface BothKeys {
+  readonly here: Keys;
+  readonly there: Keys;
+}
 
 /**
  * Every key of both, each store in one transaction. The copy is read first: what another tab writes in between
  * then stands in the first store alone, and is never taken for something that was erased there.
  */
-async function keysOfBoth(
-  first: Connection,
-  copy: Connection,
-): Promise<Result<{ readonly here: Keys; readonly there: Keys }>> {
+async function keysOfBoth(first: Connection, copy: Connection): Promise<Result<BothKeys>> {
   const there = await keysOf(copy);
   if (!there.ok) return there;
   const here = await keysOf(first);

@@ -100,13 +100,16 @@ export class DeviceStore {
         tx.objectStore('entries').getAll(all),
         tx.objectStore('disclosures').getAll(all),
       ]);
-      if (row === undefined) {
-        return failed(
-          'unknown-job',
-          `No job ${job} is kept on this device. If it was recorded here before, the browser may have cleared its storage; look for it on the other devices of the job.`,
-        );
-      }
+      if (row === undefined) return unknownJob(job);
       return done({ row, lines: lines.map((line) => new Uint8Array(line)), disclosures });
+    });
+  }
+
+  /** The row of a job alone, which says what it runs on; `unknown-job` when there is none. */
+  async readRow(job: string): Promise<Result<JobRow>> {
+    return this.connection.read(['jobs'], async (tx) => {
+      const row = await tx.objectStore('jobs').get(job);
+      return row === undefined ? unknownJob(job) : done(row);
     });
   }
 
@@ -172,6 +175,13 @@ export class DeviceStore {
       return done(undefined);
     });
   }
+}
+
+function unknownJob(job: string): Result<never> {
+  return failed(
+    'unknown-job',
+    `No job ${job} is kept on this device. If it was recorded here before, the browser may have cleared its storage; look for it on the other devices of the job.`,
+  );
 }
 
 export function placeOf(row: JobRow | undefined): Place {
