@@ -48,6 +48,10 @@ const BENCHES: Readonly<Record<string, Named>> = {
     takes: 'some minutes, and seven thousand megabytes of disk',
     run: async () => (await import('./scripts.ts')).auditRows(),
   },
+  office: {
+    takes: 'more than half an hour, and seven thousand megabytes of disk',
+    run: async () => (await import('./scripts.ts')).officeRows(),
+  },
   load: {
     takes: 'some minutes, in a browser',
     run: async (rounds) => (await import('./load.ts')).bench(rounds),
