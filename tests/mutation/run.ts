@@ -1,74 +1,92 @@
 /**
- * Runs the tests of the rules against each mutant and says which of them nobody noticed.
+ * Runs the tests of the rules against every change of the rules, and writes who noticed what.
  *
- *     npm run mutate -- removal | condition [EXPRESSION FOR THE NAMES]
+ *     npm run mutate [-- EXPRESSION FOR THE FILES] [--most MINUTES]
  *
- * Ends with 1 when a mutant survives that DEVELOPERS.md does not name; takes minutes.
+ * Ends with 1 when a change of `rule` or `case` survives. Two processes; a change that makes one hang
+ * ends that process and is counted apart.
  */
-import { spawnSync } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { fork, type ChildProcess } from 'node:child_process';
+import { writeFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import { stripVTControlCharacters } from 'node:util';
-import { INTERLOCKS } from '../../src/lib/core/job/interlocks.ts';
-import { LAPSE_GUARDS } from '../../src/lib/core/prove/guards.ts';
-import { PROPERTY_IDS } from '../../src/lib/core/safety/index.ts';
-import { conditions, removals, type Mutant } from './mutants.ts';
+import { parseArgs } from 'node:util';
+import { allPlaces, type Verdict } from './bench.ts';
+import { root, type Place } from './places.ts';
+import { scoreText } from './score.ts';
 
-const root = fileURLToPath(new URL('../../', import.meta.url));
-const scratch = mkdtempSync(join(tmpdir(), 'mutants-'));
-const VITEST = ['node_modules/vitest/vitest.mjs', 'run', '-c', 'tests/mutation/vitest.config.ts'];
+/** Longest that one change may take, in ms; so long a process gets for its rehearsal, too. */
+const PATIENCE = { judging: 60_000, rehearsing: 300_000 };
 
-/** Whether some of these tests fails. @throws when they could not be run at all */
-function failsIn(mutant: Mutant, tests: readonly string[]): boolean {
-  const place = join(scratch, 'mutant.json');
-  writeFileSync(place, JSON.stringify(mutant));
-  const env = { ...process.env, STILLWIRE_MUTANT: place };
-  const ran = spawnSync(process.execPath, [...VITEST, ...tests], {
-    cwd: root,
-    env,
-    encoding: 'utf8',
+const { values, positionals } = parseArgs({
+  allowPositionals: true,
+  options: { most: { type: 'string', default: '600' }, only: { type: 'string', default: '' } },
+});
+const { places } = allPlaces();
+const wanted = new RegExp(positionals[0] ?? '', 'u');
+const kinds = values.only === '' ? [] : values.only.split(',');
+const waiting = places.flatMap(({ file, kind }, number) =>
+  wanted.test(file) && (kinds.length === 0 || kinds.includes(kind)) ? [number] : [],
+);
+/* The gates and the rules first: a run that is ended early has judged what matters most. */
+const rank = (number: number) => {
+  const { kind, file } = places[number] as Place;
+  if (kind === 'rule') return 0;
+  if (file.endsWith('lapses.ts')) return kind === 'case' ? 0 : 0.5;
+  if (/interlocks|energy\.ts/u.test(file)) return 1;
+  return /safety\/p\d/u.test(file) ? 2 : 3;
+};
+waiting.sort((a, b) => rank(a) - rank(b));
+const verdicts = new Map<number, Verdict>();
+const until = performance.now() + Number(values.most) * 60_000;
+
+function judging(): Promise<void> {
+  return new Promise((done, fail) => {
+    const child: ChildProcess = fork(fileURLToPath(new URL('worker.ts', import.meta.url)));
+    let number: number | undefined;
+    let ready = false;
+    let timer: NodeJS.Timeout | undefined;
+    const watch = (ms: number) => {
+      clearTimeout(timer);
+      timer = setTimeout(() => child.kill('SIGKILL'), ms);
+    };
+    const next = () => {
+      number = performance.now() < until ? waiting.shift() : undefined;
+      if (number === undefined) {
+        child.kill();
+        return;
+      }
+      watch(PATIENCE.judging);
+      child.send(number);
+    };
+    watch(PATIENCE.rehearsing);
+    child.on('message', (said: 'ready' | { number: number; verdict: Verdict }) => {
+      ready = true;
+      if (said !== 'ready') {
+        verdicts.set(said.number, said.verdict);
+        if (verdicts.size % 50 === 0) process.stderr.write(`${verdicts.size}\n`);
+      }
+      number = undefined;
+      next();
+    });
+    child.on('exit', () => {
+      clearTimeout(timer);
+      if (!ready) fail(new Error('The tests fail with nothing changed.'));
+      else if (number === undefined) done();
+      else {
+        verdicts.set(number, 'endless');
+        judging().then(done, fail);
+      }
+    });
   });
-  const said = stripVTControlCharacters(`${ran.stdout}${ran.stderr}`);
-  if (ran.status === 0 && /Tests +\d+ passed/u.test(said)) return false;
-  if (/Tests +.*\d+ failed/u.test(said)) return true;
-  throw new Error(`${mutant.name}: the tests could not be run.\n${said.slice(-2000)}`);
 }
 
-const isNoticed = (mutant: Mutant): boolean =>
-  failsIn(mutant, [mutant.first]) || failsIn(mutant, []);
-
-/** Survivors that are argued in DEVELOPERS.md: `file:line` moves, so the text of the condition names them. */
-function isArgued({ name }: Mutant, argued: string): boolean {
-  return argued.includes(name.replace(/^\S+\/([^/:]+):\d+ /u, '$1 '));
-}
-
-const [which = 'removal', part = ''] = process.argv.slice(2);
-const all =
-  which === 'condition'
-    ? conditions()
-    : removals(
-        INTERLOCKS.map(({ id }) => id),
-        Object.keys(LAPSE_GUARDS),
-        PROPERTY_IDS,
-      );
-const chosen = all.filter(({ name }) => new RegExp(part, 'u').test(name));
-const argued = readFileSync(`${root}DEVELOPERS.md`, 'utf8').replaceAll(/\s+/gu, ' ');
-const nothing: Mutant = { name: '', kind: 'removal', file: '-', text: '', first: 'job/' };
-if (failsIn(nothing, [])) throw new Error('The tests fail with nothing changed.');
-
-const survivors: Mutant[] = [];
-for (const [at, mutant] of chosen.entries()) {
-  const noticed = isNoticed(mutant);
-  if (!noticed) survivors.push(mutant);
-  process.stdout.write(
-    `${at + 1}/${chosen.length} ${noticed ? 'noticed' : 'SURVIVES'} ${mutant.name}\n`,
-  );
-}
-rmSync(scratch, { recursive: true });
-const killed = chosen.length - survivors.length;
-const unargued = survivors.filter((each) => !isArgued(each, argued));
-process.stdout.write(`${killed} of ${chosen.length} noticed; ${survivors.length} survive.\n`);
-for (const { name } of unargued) process.stdout.write(`  not argued in DEVELOPERS.md: ${name}\n`);
-process.exit(unargued.length > 0 ? 1 : 0);
+await Promise.all([judging(), judging()]);
+const whole = positionals.length === 0 && kinds.length === 0;
+const text = scoreText(places, verdicts);
+if (whole) writeFileSync(`${root}tests/mutation/SCORE.md`, text);
+else process.stdout.write(text);
+const gone = [...verdicts].filter(
+  ([number, verdict]) =>
+    verdict === 'survives' && ['rule', 'case'].includes(places[number]?.kind ?? ''),
+);
+process.exitCode = gone.length > 0 ? 1 : 0;

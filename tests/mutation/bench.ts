@@ -1,0 +1,116 @@
+/** The tests of the rules, ready to be run again with one change awake: those first that notice soonest. */
+import fc from 'fast-check';
+import { globSync } from 'node:fs';
+import { Collector, type Collected } from './collect.ts';
+import { Graph } from './graph.ts';
+import { prepared, root, type Place } from './places.ts';
+import { Endless, Waker } from './waker.ts';
+
+export type Verdict = 'noticed' | 'survives' | 'endless';
+
+/** What is changed. */
+export const SOURCES = globSync('src/lib/core/{job,safety}/*.ts', { cwd: root }).sort();
+/** What is asked whether it notices. */
+const TESTS = ['tests/unit/core/{job,safety}/**/*.test.ts'];
+/** So many times as many questions as the whole file asks with nothing changed, and some, is for ever. */
+const FOR_EVER = { times: 20, more: 200_000 };
+
+interface Seer {
+  readonly file: string;
+  readonly ms: number;
+  readonly whileLoading: ReadonlySet<number>;
+  readonly tests: readonly { readonly seen: ReadonlySet<number>; readonly asked: number }[];
+}
+
+/** Every place of the sources, by its number, and the texts with all of them asleep. */
+export function allPlaces(): { places: Place[]; texts: Map<string, string> } {
+  const places: Place[] = [];
+  const texts = new Map<string, string>();
+  for (const file of SOURCES) {
+    const made = prepared(file, places.length);
+    texts.set(root + file, made.text);
+    places.push(...made.places);
+  }
+  return { places, texts };
+}
+
+export class Bench {
+  readonly #waker = new Waker();
+  readonly #collector = new Collector();
+  readonly #graph: Graph;
+  #seers: readonly Seer[] = [];
+
+  constructor(texts: ReadonlyMap<string, string>) {
+    /* The first counterexample is enough. */
+    fc.configureGlobal({ seed: 20261125, endOnFailure: true });
+    this.#graph = new Graph(root, texts, this.#collector.modules(), this.#waker);
+  }
+
+  #collect(file: string): readonly Collected[] {
+    this.#collector.tests = [];
+    this.#graph.load(root + file);
+    return this.#collector.tests;
+  }
+
+  /** Runs everything with nothing changed. @throws when a test fails */
+  async rehearse(): Promise<void> {
+    const seers: Seer[] = [];
+    for (const file of globSync(TESTS, { cwd: root })) {
+      const start = performance.now();
+      this.#waker.seen = new Set();
+      const collected = this.#collect(file);
+      const whileLoading = this.#waker.seen;
+      const tests: Seer['tests'][number][] = [];
+      for (const { name, run } of collected) {
+        this.#waker.seen = new Set();
+        this.#waker.asked = 0;
+        try {
+          await run();
+        } catch (error) {
+          throw new Error(`${file}, ${name}: fails with nothing changed.`, { cause: error });
+        }
+        tests.push({ seen: this.#waker.seen, asked: this.#waker.asked });
+      }
+      seers.push({ file, ms: performance.now() - start, whileLoading, tests });
+    }
+    this.#seers = seers.sort((a, b) => a.ms - b.ms);
+    this.#waker.notes = false;
+  }
+
+  /** Whether some test fails with this change awake. */
+  async judge(number: number): Promise<Verdict> {
+    for (const seer of this.#seers) {
+      const atLoad = seer.whileLoading.has(number);
+      const wanted = seer.tests.map(({ seen }) => atLoad || seen.has(number));
+      if (!wanted.includes(true)) continue;
+      const verdict = await this.#ask(seer, wanted, number);
+      if (verdict !== 'survives') return verdict;
+    }
+    return 'survives';
+  }
+
+  async #ask(seer: Seer, wanted: readonly boolean[], number: number): Promise<Verdict> {
+    const waker = this.#waker;
+    /* Of the whole file: what an earlier test has worked out for a later one is worked out anew here. */
+    const asked = seer.tests.reduce((sum, test) => sum + test.asked, 0);
+    try {
+      waker.asked = 0;
+      waker.most = 5_000_000;
+      waker.on = number;
+      const collected = this.#collect(seer.file);
+      if (collected.length !== wanted.length) return 'noticed';
+      for (const [at, test] of collected.entries()) {
+        if (wanted[at] !== true) continue;
+        waker.asked = 0;
+        waker.most = asked * FOR_EVER.times + FOR_EVER.more;
+        await test.run();
+      }
+      return 'survives';
+    } catch (error) {
+      return error instanceof Endless || waker.asked > waker.most ? 'endless' : 'noticed';
+    } finally {
+      waker.on = -1;
+      waker.most = Infinity;
+    }
+  }
+}

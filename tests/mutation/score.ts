@@ -1,0 +1,81 @@
+/** The result of a run as a document. */
+import { SOURCES, type Verdict } from './bench.ts';
+import type { Kind, Place } from './places.ts';
+
+const DONE: Readonly<Record<Kind, string>> = {
+  rule: 'taken out',
+  case: 'taken out',
+  yes: 'forced to yes',
+  no: 'forced to no',
+  round: 'turned round',
+  bound: 'bound on the other side',
+};
+
+const HEAD = `# How much of the rules is held by tests
+
+Written by \`npm run mutate\`. Every rule of the lists \`INTERLOCKS\` and \`PROPERTIES\` and every case of every
+choice (the rows of the lapse table among them) is taken out by itself; every condition, part by part, is forced
+to yes, forced to no and turned round; every comparison gets its bound on the other side. A change is _noticed_
+when a test fails with it, _endless_ when a test then goes round for ever, and _survives_ when every test that
+comes by still passes. Asked are the unit tests of \`core/job\` and \`core/safety\` alone, loaded afresh for each
+change; the laws, the replays and the hunts of the prover are not asked, and may notice more.
+
+A condition whose _forced to yes_ and _forced to no_ are both noticed decides by itself (the pairs of MC/DC); the
+list of survivors names those that have no such pair. A survivor is a gap in the tests or a condition that makes no
+difference; which of the two it is has to be argued for each by itself, and has been done where a reason stands.
+`;
+
+const escaped = (text: string) => text.replaceAll('`', "'").replaceAll('|', '\\|');
+
+/** @param verdicts by number; a place without one was not reached before the run was ended */
+export function scoreText(
+  places: readonly Place[],
+  verdicts: ReadonlyMap<number, Verdict>,
+): string {
+  const files = SOURCES;
+  const count = (file: string | undefined, verdict?: Verdict) =>
+    places.filter(
+      (place, number) =>
+        (file === undefined || place.file === file) &&
+        (verdict === undefined ? verdicts.has(number) : verdicts.get(number) === verdict),
+    ).length;
+  const row = (label: string, file?: string) => {
+    const all = count(file);
+    const kept = count(file, 'survives');
+    const of = places.filter((place) => file === undefined || place.file === file).length;
+    const share = all === 0 ? '' : `${(((all - kept) / all) * 100).toFixed(1)} %`;
+    return `| ${label} | ${of} | ${all} | ${count(file, 'noticed')} | ${count(file, 'endless')} | ${kept} | ${share} |`;
+  };
+  const table = [
+    '| file | changes | judged | noticed | endless | survive | score |',
+    '| --- | --: | --: | --: | --: | --: | --: |',
+    ...files.map((file) => row(`\`${file.replace('src/lib/core/', '')}\``, file)),
+    row('all'),
+  ];
+  const named = places.flatMap(({ kind, name, file }, number) =>
+    kind === 'rule' || (kind === 'case' && file.endsWith('/job/lapses.ts'))
+      ? [`- \`${escaped(name)}\`: ${verdicts.get(number) ?? 'not judged'}`]
+      : [],
+  );
+  const survivors = files.flatMap((file) => {
+    const own = places.flatMap((place, number) =>
+      place.file === file && verdicts.get(number) === 'survives'
+        ? [`- line ${place.line}, \`${escaped(place.name)}\`, ${DONE[place.kind]}`]
+        : [],
+    );
+    return own.length === 0 ? [] : [`### ${file.replace('src/lib/core/', '')}`, '', ...own, ''];
+  });
+  return `${HEAD}
+## By file
+
+${table.join('\n')}
+
+## Rules and rows of the lapse table
+
+${named.join('\n')}
+
+## Survivors
+
+${survivors.join('\n').trimEnd()}
+`;
+}

@@ -1,0 +1,38 @@
+/** The document of the mutation run names what there is: a rule or a file that is new has to be judged. */
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { expect, test } from 'vitest';
+import { INTERLOCKS } from '#lib/core/job/interlocks.ts';
+import { PROPERTY_IDS } from '#lib/core/safety/index.ts';
+import { LAPSE_GUARDS } from '#lib/core/prove/guards.ts';
+import { pathsBelow, root } from './tree.ts';
+
+const score = readFileSync(join(root, 'tests/mutation/SCORE.md'), 'utf8');
+const listed = (list: string) =>
+  score
+    .split('\n')
+    .filter((line) => line.startsWith(`- \`${list}: `) && !line.endsWith('not judged'));
+
+test('every interlock was taken out, and noticed', () => {
+  const lines = listed('INTERLOCKS').filter((line) => line.endsWith(': noticed'));
+  const ids = lines.map((line) => /'([a-z-]+)'/u.exec(line)?.[1]);
+  expect(ids).toEqual(INTERLOCKS.map(({ id }) => id));
+});
+
+test('every property was taken out, and noticed', () => {
+  expect(listed('PROPERTIES').filter((line) => line.endsWith(': noticed'))).toHaveLength(
+    PROPERTY_IDS.length,
+  );
+});
+
+test('every row of the lapse table was taken out, noticed or not', () => {
+  const rows = listed('standing').map((line) => /'(\w+)'/u.exec(line)?.[1]);
+  expect(rows.toSorted()).toEqual(Object.keys(LAPSE_GUARDS).toSorted());
+});
+
+test('every file of the rules has its row', () => {
+  const code = ['src/lib/core/job', 'src/lib/core/safety'].flatMap(pathsBelow);
+  const files = code.filter((path) => path.endsWith('.ts')).map((path) => path.slice(13));
+  const rows = [...score.matchAll(/^\| `([^`]+)`/gmu)].map(([, file]) => file);
+  expect(rows.toSorted()).toEqual(files.toSorted());
+});
