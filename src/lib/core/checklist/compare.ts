@@ -1,4 +1,5 @@
 /** Two revisions of a checklist, as the list of what changed; the words for it are the screen's. */
+import { canonicalText } from '../record/canonical.ts';
 import type { Checklist } from './model.ts';
 
 export type Change =
@@ -33,22 +34,16 @@ function onOneLine(value: unknown): string {
   return typeof value === 'string' ? value : JSON.stringify(value);
 }
 
-/** The same value whatever the order of its keys: a list that is kept beside a job has them sorted. */
-function ordered(value: unknown): unknown {
-  if (Array.isArray(value)) return value.map(ordered);
-  if (typeof value !== 'object' || value === null) return value;
-  const sorted = Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1));
-  return Object.fromEntries(sorted.map(([key, inner]) => [key, ordered(inner)]));
-}
-
 type Block = Readonly<Record<string, unknown>>;
 
 function keysChanged(what: Part | 'head', id: string, before: Block, after: Block): Change[] {
   const keys = new Set([...Object.keys(before), ...Object.keys(after)]);
   return [...keys].flatMap((key): Change[] => {
     const [was, is] = [onOneLine(before[key]), onOneLine(after[key])];
-    const same = onOneLine(ordered(before[key])) === onOneLine(ordered(after[key]));
-    return same ? [] : [{ kind: 'changed', what, id, key, before: was, after: is }];
+    // Whatever the order of their keys: a list that is kept beside a job has them sorted.
+    return canonicalText(before[key] ?? null) === canonicalText(after[key] ?? null)
+      ? []
+      : [{ kind: 'changed', what, id, key, before: was, after: is }];
   });
 }
 

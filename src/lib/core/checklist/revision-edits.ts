@@ -5,7 +5,7 @@
  *
  * Steps are addressed by id, not by number, so that a step put in between stays one edit.
  */
-import { canonicalText } from '../record/canonical.ts';
+import { canonicalBytes, canonicalText } from '../record/canonical.ts';
 
 /** One place of the checklist, and what stands there now; without `to` it is gone. */
 export interface RevisionEdit {
@@ -70,6 +70,9 @@ export function editsBetween(before: unknown, after: unknown): RevisionEdit[] | 
   const [from, to] = [keyed(before), keyed(after)];
   return from === null || to === null ? null : differences(from, to, []);
 }
+
+/** How many bytes they take in an entry of a record. */
+export const editBytes = (edits: readonly RevisionEdit[]): number => canonicalBytes(edits).length;
 
 /** The block with one place changed; null where there is no such place. */
 function changed(block: unknown, at: readonly string[], edit: RevisionEdit): Block | null {

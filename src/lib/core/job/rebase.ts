@@ -7,7 +7,7 @@
  * job may only stand as it did when it was opened, and begins anew.
  */
 import type { Checklist, Source, Step } from '../checklist/model.ts';
-import { withEdits, type RevisionEdit } from '../checklist/revision-edits.ts';
+import { editBytes, withEdits, type RevisionEdit } from '../checklist/revision-edits.ts';
 import { block } from './block.ts';
 import type { Command } from './commands.ts';
 import { endEnergyFacts, endNamed, endWatch, type Draft } from './draft.ts';
@@ -106,16 +106,6 @@ function doneOtherwise(state: JobState, after: Plan): string | undefined {
 /** Bytes of edits that fit in one line of the record (32 KiB) beside everything else that stands there. */
 const LONGEST = 26_000;
 
-/** Bytes of a text in UTF-8; a pair of surrogates counts six instead of four. */
-function bytesOf(text: string): number {
-  let bytes = 0;
-  for (let at = 0; at < text.length; at++) {
-    const code = text.charCodeAt(at);
-    bytes += code < 0x80 ? 1 : code < 0x800 ? 2 : 3;
-  }
-  return bytes;
-}
-
 export function rebase(turn: Turn, command: Command & { command: 'rebase' }): void {
   const { state } = turn;
   const { sha256, edits, why } = command;
@@ -124,8 +114,7 @@ export function rebase(turn: Turn, command: Command & { command: 'rebase' }): vo
   const after = revisedPlan(state.plan, edits);
   if (after === undefined) return block(turn, 'bad-input', 'rebaseBad');
   const { id, revision, competence } = after.checklist;
-  if (bytesOf(JSON.stringify(edits)) > LONGEST)
-    block(turn, 'bad-input', 'rebaseLong', { revision });
+  if (editBytes(edits) > LONGEST) block(turn, 'bad-input', 'rebaseLong', { revision });
   if (!sameShape(state.plan, after)) {
     if (!standsAsFound(state)) block(turn, 'order', 'rebaseStands', { revision });
     const known = state.people.find((person) => person.id === command.by)?.competence ?? [];
