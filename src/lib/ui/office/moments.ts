@@ -1,21 +1,10 @@
 /** Times as the office reads them: in the reader's language and zone, with the year. */
 import * as m from '../paraglide/messages.js';
-import { getLocale } from '../paraglide/runtime.js';
-import { duration } from '../words/of-time.ts';
+import { dayOf, duration, formatOf } from '../words/of-time.ts';
 
 const DAY = 86_400_000;
 
 const MOMENT = { dateStyle: 'medium', timeStyle: 'short' } as const;
-const DATE = { dateStyle: 'medium', timeZone: 'UTC' } as const;
-/** Making one takes longer than drawing the row that it is for. */
-const formats = new Map<string, Intl.DateTimeFormat>();
-
-function formatOf(options: typeof MOMENT | typeof DATE): Intl.DateTimeFormat {
-  const name = `${getLocale()} ${options === MOMENT ? 'moment' : 'date'}`;
-  const format = formats.get(name) ?? new Intl.DateTimeFormat(getLocale(), options);
-  formats.set(name, format);
-  return format;
-}
 
 /** Day and hour; empty for no time. */
 export function momentSays(ms: number | null): string {
@@ -26,7 +15,7 @@ export function momentSays(ms: number | null): string {
 export function daySays(day: string | null): string {
   const ms = Date.parse(`${day ?? ''}T00:00:00Z`);
   if (Number.isNaN(ms)) return day ?? '';
-  return formatOf(DATE).format(ms);
+  return dayOf(ms);
 }
 
 /** How long ago or how long: days from two days on. */

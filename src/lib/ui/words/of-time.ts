@@ -27,16 +27,24 @@ export function timeOfDay(at: string): string {
   return /T(\d\d:\d\d)/u.exec(at)?.[1] ?? at;
 }
 
-/** By language: making one takes longer than drawing the line that it is for. */
-const days = new Map<string, Intl.DateTimeFormat>();
+const DAY = { dateStyle: 'medium', timeZone: 'UTC' } as const;
+/** By language and form: making one takes longer than drawing the line that it is for. */
+const formats = new Map<string, Intl.DateTimeFormat>();
+
+/** Of times in the reader's language. */
+export function formatOf(options: Intl.DateTimeFormatOptions): Intl.DateTimeFormat {
+  const name = `${getLocale()} ${JSON.stringify(options)}`;
+  const format = formats.get(name) ?? new Intl.DateTimeFormat(getLocale(), options);
+  formats.set(name, format);
+  return format;
+}
+
+/** A day of the calendar, whatever the reader's zone. */
+export const dayOf = (time: Date | number): string => formatOf(DAY).format(time);
 
 /** Day and hour of a recorded instant, in the reader's language, at the place where it was recorded. */
 export function dayAndTime(at: string): string {
   const local = new Date(at.replace(/(Z|[+-]\d\d:\d\d)$/u, 'Z'));
   if (Number.isNaN(local.getTime())) return at;
-  const language = getLocale();
-  const made = { dateStyle: 'medium', timeZone: 'UTC' } as const;
-  const day = days.get(language) ?? new Intl.DateTimeFormat(language, made);
-  days.set(language, day);
-  return `${day.format(local)}, ${timeOfDay(at)}`;
+  return `${dayOf(local)}, ${timeOfDay(at)}`;
 }
