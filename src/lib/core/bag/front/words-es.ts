@@ -157,7 +157,7 @@ export const es: FrontWords = {
   xWindowUnexpected: 'Ventana con tensión en {source} interrumpida: ocurrió algo inesperado.',
   xParked: 'En espera ({as}) hasta {until}.',
   xRebased:
-    'El trabajo pasó a la revisión {revision} de su lista: {why}. Toda prueba, comprobación, liberación, instrucción y llamada anterior terminó. Qué cambió: {changes}',
+    'El trabajo pasó a la revisión {revision} de su lista: {why}. Toda prueba, comprobación y liberación anterior terminó, y también la explicación a todos y el recuento de personas. Qué cambió: {changes}',
   xRebasedSet: '{where} es ahora «{to}»',
   xRebasedGone: '{where} ya no está',
   xResumed: 'Trabajo reanudado; se volvió a pedir lo que había caducado.',
