@@ -21,15 +21,17 @@ async function once(context: BrowserContext, url: string): Promise<number> {
   const tools = await context.newCDPSession(page);
   await tools.send('Emulation.setCPUThrottlingRate', { rate: SLOWER });
   await page.addInitScript(watch);
-  await page.goto(url, { waitUntil: 'commit' });
+  const answer = await page.goto(url, { waitUntil: 'commit' });
   // The drawing of a long page goes on after its heading is there: only then is a tap answered.
   const ms = await page.waitForFunction(() => {
     if (performance.getEntriesByName('usable')[0] === undefined) return undefined;
     return performance.now();
   });
   const value = await ms.jsonValue();
-  const shown = await page.locator('main').innerText();
-  if (value === undefined || shown.length < 100) throw new Error(`${url} shows nothing.`);
+  // A page of which nothing is to be told is short; a sign-in or an error is another page.
+  const heading = await page.locator('main h1').first().innerText();
+  if (value === undefined || heading === '' || answer?.status() !== 200 || page.url() !== url)
+    throw new Error(`${url} was not drawn: ${page.url()}, ${answer?.status()}, “${heading}”.`);
   await page.close();
   return value;
 }
