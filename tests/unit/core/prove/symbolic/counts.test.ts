@@ -21,7 +21,7 @@ const STATES: Readonly<Record<string, number>> = {
   'fryer-element': 222_404,
   'furnace-igniter': 2_783_079,
   'garage-door-operator': 142_949,
-  'microwave-no-heat': 15_688,
+  'microwave-no-heat': 15_853,
   'pv-string-isolator': 906_383,
   'slicer-service': 194_801,
   'washer-lid-lock': 31_067,
