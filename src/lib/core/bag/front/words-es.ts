@@ -22,7 +22,7 @@ export const es: FrontWords = {
   isolated: 'Cómo se aisló',
   isolatedLine: '{point} ({source}): {operated}, {moment}',
   lockLine: 'candado {lock} de {by} en {point}, {moment}',
-  tagLine: 'etiqueta «{tag}» y {measure} en {point}, {moment}',
+  tagLine: 'tarjeta «{tag}» y {measure} en {point}, {moment}',
   nothingIsolated: 'No se aisló nada.',
   proved: 'Ausencia de tensión comprobada',
   provedLine:
