@@ -5,7 +5,6 @@
  * index × 2^level up to (index + 1) × 2^level. Whoever can look such nodes up, in memory, in a
  * database or in tiles, can make every root and proof here without reading the leaves.
  */
-import { joined } from './bytes.ts';
 import type { Primitives } from './primitives.ts';
 
 export type Hash = Uint8Array;
@@ -15,17 +14,20 @@ export type NodeAt = (level: number, index: number) => Hash;
 
 type Sha256 = Pick<Primitives, 'sha256'>;
 
-const LEAF = new Uint8Array([0]);
-const NODE = new Uint8Array([1]);
-
 /** SHA-256(0x00 ‖ data). */
 export function leafHash(data: Uint8Array, { sha256 }: Sha256): Hash {
-  return sha256(joined(LEAF, data));
+  const leaf = new Uint8Array(1 + data.length);
+  leaf.set(data, 1);
+  return sha256(leaf);
 }
 
 /** SHA-256(0x01 ‖ left ‖ right). */
 export function nodeHash(left: Hash, right: Hash, { sha256 }: Sha256): Hash {
-  return sha256(joined(NODE, left, right));
+  const node = new Uint8Array(1 + left.length + right.length);
+  node[0] = 1;
+  node.set(left, 1);
+  node.set(right, 1 + left.length);
+  return sha256(node);
 }
 
 /** The root of no leaves: the hash of nothing. */
@@ -74,6 +76,13 @@ function splitOf(n: number): number {
   return k;
 }
 
+/** Of a power of two: which. */
+function levelOf(width: number): number {
+  let level = 0;
+  while (2 ** level < width) level += 1;
+  return level;
+}
+
 /** Audit path of a leaf in the tree of `size` leaves (RFC 6962 section 2.1.1), the sibling first. */
 export function inclusionProof(
   index: number,
@@ -93,7 +102,7 @@ export function inclusionProver(
   const joinedOnce = new Map<number, Hash>();
   // A range on the way always ends where the tree ends, or is a complete subtree of its own.
   const hashOf = (from: number, to: number): Hash => {
-    if (to !== size) return rangeHash(from, to, nodeAt, primitives);
+    if (to !== size) return nodeAt(levelOf(to - from), from / (to - from));
     const known = joinedOnce.get(from) ?? rangeHash(from, to, nodeAt, primitives);
     joinedOnce.set(from, known);
     return known;

@@ -17,11 +17,16 @@ export class TileShelf {
   /** A look-up for every subtree that proofs about these leaves in a tree of `size` leaves need. */
   async nodesFor(rows: Rows, leaves: readonly number[], size: number): Promise<NodeAt> {
     const tiles = await this.take(rows, tilesFor(leaves, size));
+    // Leaves one after the other are asked about: on each level they mostly need the tile of the one before.
+    const last: Tile[] = [];
     return (level, index): Hash => {
       const place = placeOfNode(level, index);
-      const tile = tiles.get(tileName(place.level, place.index));
+      const held = last[place.level];
+      const tile =
+        held?.index === place.index ? held : tiles.get(tileName(place.level, place.index));
       if (tile === undefined)
         throw new RangeError(`${tileName(place.level, place.index)} was not asked for.`);
+      last[place.level] = tile;
       return tile.node(place.row, place.at);
     };
   }

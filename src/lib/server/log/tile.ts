@@ -116,15 +116,16 @@ export function widthOf(level: number, index: number, size: number): number {
  * way from a leaf upwards, and the last.
  */
 export function tilesFor(leaves: readonly number[], size: number): TilePlace[] {
-  const wanted = new Map<string, TilePlace>();
+  const wanted: TilePlace[] = [];
   for (let level = 0; TILE_WIDTH ** level <= size; level += 1) {
     const span = TILE_WIDTH ** (level + 1);
     const last = Math.floor(size / TILE_WIDTH ** level) - 1;
-    const indices = [...leaves.map((leaf) => leaf / span), last / TILE_WIDTH].map(Math.floor);
+    const indices = new Set([Math.floor(last / TILE_WIDTH)]);
+    for (const leaf of leaves) indices.add(Math.floor(leaf / span));
     for (const index of indices) {
       const width = widthOf(level, index, size);
-      if (width > 0) wanted.set(`${level}/${index}`, { level, index, width });
+      if (width > 0) wanted.push({ level, index, width });
     }
   }
-  return [...wanted.values()];
+  return wanted;
 }
