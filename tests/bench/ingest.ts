@@ -1,6 +1,6 @@
 /**
  * How fast the server takes entries in, as a share of what checking their signatures alone would allow
- * on the same cores in the same run.
+ * on the same cores in the same run; and beside bare inserts of the rows that it wrote.
  *
  *     node tests/bench/ingest.ts [--entries 20000] [--senders 6] [--rounds 3] [--only sqlite|postgres]
  *                                [--flat 1000000]
@@ -16,11 +16,13 @@ import { parseArgs } from 'node:util';
 import { headOf, sealEntry, signatureStands, uuidV7 } from '#lib/core/record/index.ts';
 import type { SealedEntry } from '#lib/core/record/index.ts';
 import { nodePrimitives, pooledPrimitives } from '#lib/crypto/node.ts';
-import type { Kind } from '#lib/server/database/database.ts';
+import type { Database, Kind, Place } from '#lib/server/database/database.ts';
+import type { LeafTable } from '#lib/server/database/tables.ts';
 import { enrolCrew, startCollecting } from '../support/a-collecting-server.ts';
 import type { CollectingServer } from '../support/a-collecting-server.ts';
 import { startPostgres } from '../support/a-postgres.ts';
 import { entryFields, maraKey } from '../support/a-record.ts';
+import { bareTable } from './bare-inserts.ts';
 
 const { values } = parseArgs({
   options: {
@@ -104,17 +106,41 @@ async function signaturesOnly(batch: readonly SealedEntry[]): Promise<void> {
 
 interface Round {
   readonly ratio: number;
+  /** Ingest beside bare inserts. */
+  readonly toBare: number;
   readonly ingest: Awaited<ReturnType<typeof rateOf>>;
   readonly signatures: Awaited<ReturnType<typeof rateOf>>;
+  readonly bare: number;
+  readonly entriesACommit: number;
 }
+
+/** What was written from leaf `from` on, in the groups in which it was signed for: the server commits them so. */
+async function writtenSince({ rows }: Database, from: number): Promise<LeafTable[][]> {
+  const checkpoints = await rows
+    .selectFrom('checkpoints')
+    .select('size')
+    .where('size', '>', from)
+    .orderBy('size')
+    .execute();
+  const groups: LeafTable[][] = [];
+  let first = from;
+  for (const { size } of checkpoints) {
+    const wanted = rows.selectFrom('leaves').selectAll().where('idx', '>=', first);
+    groups.push(await wanted.where('idx', '<', size).orderBy('idx').execute());
+    first = size;
+  }
+  return groups;
+}
+
+const median = (all: readonly number[]): number =>
+  [...all].sort((a, b) => a - b)[Math.floor(all.length / 2)] ?? NaN;
 
 async function measure(kind: Kind, address: string) {
   const folder = mkdtempSync(join(tmpdir(), 'stillwire-bench-'));
-  const place =
-    kind === 'sqlite'
-      ? { kind, file: join(folder, 'records.sqlite') }
-      : { kind: 'postgres' as const, address };
+  const place: Place =
+    kind === 'sqlite' ? { kind, file: join(folder, 'records.sqlite') } : { kind, address };
   const server = await startCollecting({ place, folder, remove: () => Promise.resolve() });
+  const bareRows = await bareTable(place, folder);
   try {
     const { device } = await enrolCrew(server, { mara: maraKey });
     const take = async (batch: readonly SealedEntry[]) => {
@@ -128,8 +154,19 @@ async function measure(kind: Kind, address: string) {
     for (let round = 0; round < rounds; round += 1) {
       const all = await made(entries);
       const signatures = await rateOf(all, signaturesOnly);
+      const { size: from } = await server.log.sign();
       const ingest = await rateOf(all, take);
-      ratios.push({ ratio: ingest.rate / signatures.rate, ingest, signatures });
+      const groups = await writtenSince(server.database, from);
+      const count = groups.flat().length;
+      if (count !== all.flat(2).length)
+        throw new Error('Not every entry stands under a checkpoint.');
+      const [held, began] = [await bareRows.count(), performance.now()];
+      await bareRows.insert(groups);
+      const bare = (count / (performance.now() - began)) * 1000;
+      if ((await bareRows.count()) !== held + count) throw new Error('Not every row was inserted.');
+      const entriesACommit = Math.round(count / groups.length);
+      const ratio = ingest.rate / signatures.rate;
+      ratios.push({ ratio, toBare: ingest.rate / bare, ingest, signatures, bare, entriesACommit });
     }
     ratios.sort((a, b) => a.ratio - b.ratio);
     const middle = ratios[Math.floor(ratios.length / 2)];
@@ -139,6 +176,12 @@ async function measure(kind: Kind, address: string) {
       ratios: ratios.map(({ ratio }) => Number(ratio.toFixed(3))),
       entriesPerSecond: Math.round(middle.ingest.rate),
       signaturesPerSecond: Math.round(middle.signatures.rate),
+      bare: {
+        ratio: Number(median(ratios.map(({ toBare }) => toBare)).toFixed(3)),
+        ratios: ratios.map(({ toBare }) => Number(toBare.toFixed(3))).sort((a, b) => a - b),
+        rowsPerSecond: Math.round(median(ratios.map(({ bare }) => bare))),
+        entriesACommit: Math.round(median(ratios.map((each) => each.entriesACommit))),
+      },
       // What this process used; on a busy machine it says more than the clock does.
       microsecondsOfProcessor: {
         signatures: Number(middle.signatures.cpu.toFixed(1)),
@@ -147,6 +190,7 @@ async function measure(kind: Kind, address: string) {
       ...(memory === undefined ? {} : { memory }),
     };
   } finally {
+    await bareRows.close();
     await server.close();
     rmSync(folder, { recursive: true, force: true, maxRetries: 3 });
   }

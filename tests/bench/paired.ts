@@ -28,7 +28,8 @@ export interface Row {
     /** Half of what lies between the quartiles, as a share of it. */
     readonly spread: number;
     readonly goal: string;
-    readonly met: boolean;
+    /** Null where the other is there to be compared with, and there is no goal. */
+    readonly met: boolean | null;
   }[];
   /** The most memory that the process of the bench held until here, MB. */
   readonly megabytes: number;
@@ -96,7 +97,7 @@ export function rowOf(
   goals: readonly {
     readonly ours: string;
     readonly to: string;
-    /** How many times as fast as the other (`least`), or how many times its time (`most`). */
+    /** How many times as fast as the other (`least`), or how many times its time (`most`); with neither the time, no goal. */
     readonly least?: number;
     readonly most?: number;
   }[],
@@ -114,10 +115,12 @@ export function rowOf(
       least === undefined ? one / (others[round] ?? 0) : (others[round] ?? 0) / one,
     );
     const times = medianOf(each);
-    const met = least === undefined ? times <= (most ?? 0) : times >= least;
-    const goal =
-      least === undefined ? `at most ${most} of its time` : `at least ${least} times as fast`;
-    return { to, ratio: Number(times.toPrecision(3)), spread: spreadOf(each), goal, met };
+    const given = { to, ratio: Number(times.toPrecision(3)), spread: spreadOf(each) };
+    if (least !== undefined)
+      return { ...given, goal: `at least ${least} times as fast`, met: times >= least };
+    if (most !== undefined)
+      return { ...given, goal: `at most ${most} of its time`, met: times <= most };
+    return { ...given, goal: 'no goal', met: null };
   });
   const megabytes = Math.round(process.resourceUsage().maxRSS / 1000);
   return { ...given, ways, ratios, megabytes };

@@ -3,11 +3,14 @@ import type { Row, Skipped } from './paired.ts';
 
 const percent = (share: number): string => `${Math.round(share * 100)} %`;
 
+const verdict = (goal: string, met: boolean | null, missed: string): string =>
+  met === null ? goal : `${goal}: ${met ? 'met' : missed}`;
+
 export function inWords(row: Row | Skipped): string {
   if ('skipped' in row) return `${row.name}: skipped, ${row.skipped}`;
   const ratios = row.ratios.map(
     ({ to, ratio, spread, goal, met }) =>
-      `  ${ratio} × ${to}, ± ${percent(spread)} (${goal}: ${met ? 'met' : 'missed'})`,
+      `  ${ratio} × ${to}, ± ${percent(spread)} (${verdict(goal, met, 'missed')})`,
   );
   const rates = Object.entries(row.ways).map(
     ([way, { perSecond, spread }]) => `${way} ${perSecond} ${row.unit}/s ± ${percent(spread)}`,
@@ -22,7 +25,7 @@ export function tableOf(rows: readonly (Row | Skipped)[]): string {
     if ('skipped' in row) return [`| \`${row.name}\` | not run: ${row.skipped} | | | |`];
     return row.ratios.map(({ to, ratio, spread, goal, met }) => {
       const around = spread === 0 ? '' : ` ± ${percent(spread)}`;
-      return `| \`${row.name}\` | ${ratio}${around} | ${to} | ${goal}: ${met ? 'met' : '**missed**'} | ${row.megabytes} MB |`;
+      return `| \`${row.name}\` | ${ratio}${around} | ${to} | ${verdict(goal, met, '**missed**')} | ${row.megabytes} MB |`;
     });
   });
   const head = ['| bench | times | beside | goal | memory |', '| --- | --- | --- | --- | --- |'];

@@ -77,6 +77,24 @@ describe.each(kinds)('ingest into %s', (kind) => {
     expect(stored.map(({ line }) => [...line])).toEqual(record.map(({ line }) => [...line]));
   });
 
+  test('batches that come at once are written and signed for together', async () => {
+    const records = await Promise.all(Array.from({ length: 12 }, () => aJob(1)));
+    const { size } = await server.log.sign();
+    const answers = await Promise.all(
+      records.map((record) => server.ingest.take(linesOf(record), device)),
+    );
+    expect(answers.flatMap(({ entries }) => statuses(entries))).toEqual(
+      records.map(() => 'accepted'),
+    );
+    const signed = await server.database.rows
+      .selectFrom('checkpoints')
+      .select('size')
+      .where('size', '>', size)
+      .execute();
+    expect(Math.max(...signed.map((each) => each.size))).toBe(size + records.length);
+    expect(signed.length).toBeLessThan(records.length);
+  });
+
   test('a batch that comes before its time is told where to begin', async () => {
     const record = await aJob(6);
     await send(linesOf(record.slice(0, 2)));

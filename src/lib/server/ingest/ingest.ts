@@ -5,6 +5,7 @@
  * Invariants: an answer `accepted` or `forked` means that the entry is on the disk and under a signed
  * checkpoint; the same entry sent again gets the same receipt; nothing is stored twice.
  */
+import { setImmediate as otherWork } from 'node:timers/promises';
 import { photosNamed } from '#lib/core/record/index.ts';
 import type { SealedEntry } from '#lib/core/record/index.ts';
 import type { Database, Rows, Writing } from '../database/database.ts';
@@ -104,6 +105,9 @@ export class Ingest {
   async #run(): Promise<void> {
     this.#writing = true;
     while (this.#waiting.length > 0) {
+      // Where the database answers at once, nothing else came to its turn while a batch was written: those
+      // whose signatures were checked meanwhile are not here yet.
+      await otherWork();
       const batches = this.#waiting.splice(0, MOST_BATCHES_TOGETHER);
       try {
         const lines = batches.flatMap(({ checked, device }) =>
