@@ -1,5 +1,6 @@
 /**
- * A bag of 10,000 entries verified, beside its signatures and hashes alone on one thread; and a bag of a
+ * A bag of 10,000 entries verified, beside its signatures and hashes alone on one thread, and beside the audit of
+ * a general signed log (`hypercore`) that holds the same lines under one signature; and a bag of a
  * thousand megabytes of photos, beside taking its digests alone, each in a process of its own.
  */
 import { spawnSync } from 'node:child_process';
@@ -17,6 +18,7 @@ import { lineHash, signedBytes } from '#lib/core/record/sealed.ts';
 import { nodePrimitives, pooledPrimitives } from '#lib/crypto/node.ts';
 import { lampPieces, packed, sealAll, trusted } from '../support/a-bag.ts';
 import { maraKey } from '../support/a-record.ts';
+import { auditedLog } from './log-audit.ts';
 import { longJob } from './long-job.ts';
 import { rowOf, timed } from './paired.ts';
 import type { Row } from './paired.ts';
@@ -58,11 +60,29 @@ export async function entriesRow(rounds: number, entries = ENTRIES): Promise<Row
     name: 'verify with threads',
     run: async () => void (await holds(bag, pooledPrimitives)),
   };
-  const alone = await timed([one, hashes], rounds, 'processor');
-  const together = await timed([threads, hashes], rounds);
+  const folder = mkdtempSync(join(tmpdir(), 'stillwire-bench-'));
+  const log = await auditedLog(folder, lines);
+  const audit = { name: 'hypercore audit', run: () => log.audit() };
+  try {
+    await log.audit();
+    const alone = await timed([one, hashes, audit], rounds, 'processor');
+    const together = await timed([threads, hashes], rounds);
+    return entriesRowOf(entries, alone, together);
+  } finally {
+    await log.close();
+    rmSync(folder, { recursive: true, force: true, maxRetries: 3 });
+  }
+}
+
+type Seconds = Awaited<ReturnType<typeof timed>>;
+
+function entriesRowOf(entries: number, alone: Seconds, together: Seconds): Row {
   const says = `a bag of ${entries} entries, every signature, on one thread and with others`;
   const given = { name: 'verify', says, units: entries, unit: 'entries' };
-  const row = rowOf(given, alone, [{ ours: 'verify', to: 'signatures and hashes', most: 1.1 }]);
+  const row = rowOf(given, alone, [
+    { ours: 'verify', to: 'signatures and hashes', most: 1.1 },
+    { ours: 'verify', to: 'hypercore audit' },
+  ]);
   const wide = rowOf(given, together, [
     { ours: 'verify with threads', to: 'signatures and hashes', least: 1.6 },
   ]);

@@ -15,6 +15,7 @@ import type { OpenedReceipt } from '../record/receipt.ts';
 import { readLine } from '../record/sealed.ts';
 import type { SealedEntry } from '../record/sealed.ts';
 import { fromHex } from '../record/bytes.ts';
+import { AskedSignatures } from './asked-signatures.ts';
 import type { BagFile } from './bag-file.ts';
 import { readBagInfo } from './bag-info.ts';
 import type { BagInfo } from './bag-info.ts';
@@ -49,6 +50,7 @@ export interface Examined {
   readonly primitives: Primitives;
   readonly info: BagInfo | string;
   readonly keys: Outcome<KeyList>;
+  readonly signatures: AskedSignatures;
   /** One for each line of the record. */
   readonly lines: readonly Outcome<SealedEntry>[];
   /** All entries, when every line could be read. */
@@ -108,10 +110,15 @@ export async function examined(
   trust: KeyList | null,
   primitives: Primitives,
 ): Promise<Examined> {
-  const record = payloadBytes(files, RECORD) ?? new Uint8Array();
-  const lines = [...linesOf(record)].map((line) => readLine(line, primitives));
-  const sealed = lines.flatMap((line) => (line.ok ? [line.value] : []));
   const bytes = (path: string): Uint8Array => payloadBytes(files, path) ?? new Uint8Array();
+  const keys = readKeyList(bytes(KEYS), primitives);
+  const signatures = new AskedSignatures(keys, primitives);
+  const lines = [...linesOf(bytes(RECORD))].map((line) => {
+    const read = readLine(line, primitives);
+    if (read.ok) signatures.read(read.value);
+    return read;
+  });
+  const sealed = lines.flatMap((line) => (line.ok ? [line.value] : []));
   const infoText = textFile(files, 'bag-info.txt');
   const whole = lines.length > 0 && sealed.length === lines.length;
   const events = sealed.map(({ entry }) => eventOf(entry));
@@ -121,7 +128,8 @@ export async function examined(
     trust,
     primitives,
     info: infoText === null ? 'it is missing, or not UTF-8 text' : readBagInfo(infoText),
-    keys: readKeyList(bytes(KEYS), primitives),
+    keys,
+    signatures,
     lines,
     sealed: whole ? sealed : null,
     events,

@@ -39,6 +39,8 @@ export type EntryFields = Omit<Entry, 'seq' | 'prev' | 'key' | 'v'>;
 const OPENING = utf8('{"entry":');
 const BETWEEN = utf8(',"sig":"');
 const END = utf8('"}');
+/** 64 bytes in Base 64 without padding: the last character has four bits left over, which are zero. */
+const SIGNATURE = /^[A-Za-z0-9_-]{85}[AQgw]$/;
 /** Bytes of a line after the entry: `,"sig":"`, 86 characters of signature, `"}`. */
 const TAIL = BETWEEN.length + 86 + END.length;
 
@@ -142,7 +144,7 @@ export function readLine(line: Uint8Array, primitives: Hashing): Outcome<SealedE
   if (typeof sig !== 'string' || Object.keys(value).join() !== 'entry,sig') {
     return flawed('bad-field', 'The line is not an object of exactly “entry” and “sig”.');
   }
-  if (sig.length !== 86 || fromBase64url(sig) === null) {
+  if (!SIGNATURE.test(sig)) {
     return flawed('bad-encoding', '“sig” is not 64 bytes in Base 64 without padding.');
   }
   const checked = checkedEntry(value['entry']);
