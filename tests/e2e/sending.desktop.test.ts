@@ -69,12 +69,22 @@ test('the server is gone for the middle of a job: nothing changes on site, and l
   page,
 }) => {
   await letIn(page, await codeFromOffice(page, 'mara Mara Quill'));
+  // The office's clock as a device sees it whose own is twelve minutes ahead.
+  await page.route('**/api/log', async (route) => {
+    const told = (await (await route.fetch()).json()) as object;
+    await route.fulfill({ json: { ...told, at: Date.now() - 725_000 } });
+  });
   const hand = await begin(page);
+  await expect(page.getByText(/clock of this device is 12 min ahead/u)).toBeVisible();
+  await page.unroute('**/api/log');
   await expect(line(page)).toHaveText('All with the office', { timeout: 20_000 });
   const before = await logSize(page);
 
   await server.stop('SIGKILL');
   await arrive(hand);
+  await page.getByRole('link', { name: 'Whole sheet' }).click();
+  await expect(page.getByText(/clock of this device is 12 min ahead/u).last()).toBeVisible();
+  await page.goBack();
   await expect(line(page)).toContainText(/[1-9]\d* entries not sent yet/u);
   await page.reload();
   await expect(line(page)).toContainText(/[1-9]\d* entries not sent yet/u);

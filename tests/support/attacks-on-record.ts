@@ -106,6 +106,19 @@ export const onRecord: readonly Attack[] = [
       ),
   },
   {
+    what: 'a wall clock set back behind a note on the clock of the office',
+    check: 'record.clock',
+    alone: false,
+    make: async () =>
+      another(
+        await insider(events, (fields, head, seq) => {
+          const at = '2026-11-25T10:02:00.000-05:00';
+          const body = { what: 'office', seconds: 0 };
+          return seq === 12 ? [{ ...fields, at, type: 'clock.noted' as const, body }, head] : null;
+        }),
+      ),
+  },
+  {
     what: 'a running clock that goes back',
     check: 'record.clock',
     alone: true,

@@ -82,6 +82,17 @@ describe('one device and its server', () => {
     expect(await rows.selectFrom('flags').selectAll().execute()).toEqual([]);
   });
 
+  test('every round holds the clock of the device against the clock of the office', async () => {
+    must(await enrol(await offered()));
+    now = Date.now() + 15 * 60_000;
+    const { clock } = await sync();
+    // The clock of the house moves a second each time that it is read.
+    expect(clock?.ahead).toBeLessThan(-14 * 60_000);
+    expect(clock?.ahead).toBeGreaterThan(-16 * 60_000);
+    up = false;
+    expect((await sync()).clock).toBeUndefined();
+  });
+
   test('a code is good once, for the people it names, and for a quarter of an hour', async () => {
     expect(await enrol(await offered(['mara']))).toMatchObject({
       trouble: { code: 'server-refused', says: expect.stringContaining('not made for “ode”') },

@@ -20,6 +20,7 @@ import type { LoadedChecklist } from './checklists.ts';
 import type { Now } from './clock.ts';
 import { append, emptyLog, logOf, programChange } from './job-log.ts';
 import type { Ground, JobLog } from './job-log.ts';
+import { isNews, isOfficeNote, officeNote } from './office-note.ts';
 import { passPen, penPassed, takePen } from './pen.ts';
 import type { Photo } from './photo.ts';
 import type { Disclosed, Recorded } from './read-job.ts';
@@ -50,6 +51,8 @@ export class JobSession {
   #news: News | null = null;
   /** To be told in the record with whatever is stored next. */
   #notes: readonly string[] = [];
+  /** Seconds that this device is ahead of the office, to be told with whatever is stored next. */
+  #ahead: number | null = null;
 
   #log: JobLog = $state.raw() as JobLog;
   #now: Now = $state.raw() as Now;
@@ -155,6 +158,12 @@ export class JobSession {
     this.#notes = [...this.#notes, what];
   }
 
+  /** The wall clock was held against the office's, which it is ahead of by `seconds` (or behind, below 0). */
+  heardOffice(seconds: number): void {
+    const events = this.entries.map(({ event }) => event);
+    this.#ahead = isNews(events, seconds, this.#now.boot) ? seconds : null;
+  }
+
   /** Lets `now` run, so that waits and shelf lives move on the screen; returns how to stop it. */
   keepTime(everyMs = 1000): () => void {
     const timer = setInterval(() => (this.#now = this.#ground.clock.now()), everyMs);
@@ -216,6 +225,7 @@ export class JobSession {
     const trouble = await this.#store(command.by, all, photos);
     if (trouble !== null) return { accepted: false, refusals, trouble };
     this.#notes = this.#notes.filter((note) => !notes.some(({ body }) => body.what === note));
+    if (notes.some(isOfficeNote)) this.#ahead = null;
     return { accepted, refusals };
   }
 
@@ -258,7 +268,12 @@ export class JobSession {
     if (this.#log.row === null || isEnded(this.#log.state)) return [];
     const change = programChange(this.#log, this.#ground.program);
     const said = change === null ? this.#notes : [change, ...this.#notes];
-    return said.map((what) => ({ at, mono, boot, by, type: 'program.noted', body: { what } }));
+    const stamp = { at, mono, boot, by };
+    const clock = this.#ahead === null ? [] : [officeNote(this.#ahead, stamp)];
+    return [
+      ...clock,
+      ...said.map((what): NoteEvent => ({ ...stamp, type: 'program.noted', body: { what } })),
+    ];
   }
 
   async #read(): Promise<Result<void>> {
@@ -288,7 +303,7 @@ export class JobSession {
   }
 }
 
-type NoteEvent = Extract<JobEvent, { readonly type: 'program.noted' }>;
+type NoteEvent = Extract<JobEvent, { readonly type: 'program.noted' | 'clock.noted' }>;
 
 /** After what the clocks had to say, so that a restart stays the first thing told of a new run. */
 function withNotes(events: readonly JobEvent[], notes: readonly JobEvent[]): readonly JobEvent[] {

@@ -7,6 +7,7 @@ import { theseRecords } from './this-device.ts';
 
 class SendingDesk {
   #state: SendingState | undefined = $state.raw();
+  #ahead: number | undefined = $state();
   /** Whether the browser sends while no page is open; undefined while that is not known. */
   background: boolean | undefined = $state();
   sender: Sender | undefined = $state.raw();
@@ -14,6 +15,11 @@ class SendingDesk {
 
   get state(): SendingState | undefined {
     return this.#state;
+  }
+
+  /** Seconds that the clock of this device is ahead of the office's, as the last round that could ask found. */
+  get ahead(): number | undefined {
+    return this.#ahead;
   }
 
   get news(): SendingNews | undefined {
@@ -58,7 +64,11 @@ class SendingDesk {
       fetch: (address, init) => fetch(address, init),
       primitives: webPrimitives,
       now: wallNow,
-      tell: (state) => (this.#state = state),
+      tell: (state) => {
+        this.#state = state;
+        const clock = state.last?.clock;
+        if (clock !== undefined) this.#ahead = Math.trunc(clock.ahead / 1000);
+      },
       locks: navigator.locks ?? null,
       signal: () => navigator.onLine,
     });

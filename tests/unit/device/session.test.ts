@@ -178,6 +178,35 @@ test('a newer program keeps the record of the older, and says so once', async ()
   expect(note?.type === 'program.noted' && note.body.what).toContain('0.2.0+next');
 });
 
+test('the clock of the office: that it agrees is told once, a finding until it is over', async () => {
+  const session = await openedJob(device);
+  const told = () =>
+    session.entries.flatMap(({ event }) =>
+      event.type === 'clock.noted' ? [[event.body.what, event.body.seconds]] : [],
+    );
+  const heard = async (seconds: number, step: number) => {
+    session.heardOffice(seconds);
+    await session.submit(FIRST_STEPS[step] ?? { command: 'nearMiss', what: 'a spark' });
+    return told();
+  };
+  expect(await heard(2, 0)).toEqual([['office', 2]]);
+  expect(await heard(-3, 1)).toHaveLength(1);
+  expect((await heard(-700, 2)).at(-1)).toEqual(['office', -700]);
+  expect(await heard(-701, 9)).toHaveLength(2);
+  expect((await heard(0, 9)).at(-1)).toEqual(['office', 0]);
+  session.heardOffice(4000);
+  session.close();
+
+  // Another run of the program: a finding is told again, before the act that it stands with.
+  const later = must(await (await enrolledDevice()).openJob(session.job));
+  later.heardOffice(4000);
+  await later.submit({ command: 'nearMiss', what: 'a spark' });
+  expect(types(later).slice(-3)).toEqual(['clock.noted', 'clock.noted', 'nearMiss']);
+  later.close();
+  const kept = later.entries.map(({ sealed }) => sealed.entry.body['what']).slice(-3, -1);
+  expect(kept).toEqual(['restart', 'office']);
+});
+
 test('the closing entry says what all the others were, and nothing follows it but amendments', async () => {
   const session = await openedJob(device);
   await doAll(session);

@@ -153,7 +153,7 @@ const BODIES = {
   'job.refused': z.strictObject({ why: text, left }),
   'evidence.held': z.strictObject({ why: text }),
   'clock.noted': z.strictObject({
-    what: z.enum(['wallBack', 'wallAhead', 'restart']),
+    what: z.enum(['wallBack', 'wallAhead', 'restart', 'office']),
     seconds: z.int(),
   }),
   'program.noted': z.strictObject({ what: text }),

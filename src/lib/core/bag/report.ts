@@ -63,6 +63,7 @@ export const FINDING_CODES = [
   'checklist-name',
   'checklist-other',
   'clock-ahead',
+  'clock-office',
   'clock-back',
   'clock-restart',
   'clock-running-back',

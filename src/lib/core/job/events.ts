@@ -203,8 +203,9 @@ export interface EventBodies {
   'job.refused': { readonly why: string; readonly left: readonly LeftOpen[] };
   'evidence.held': { readonly why: string };
   'clock.noted': {
-    readonly what: 'wallBack' | 'wallAhead' | 'restart';
-    /** Whole seconds between what the two clocks say. */
+    /** `office`: the wall clock of the device held against the clock of the collecting server. */
+    readonly what: 'wallBack' | 'wallAhead' | 'restart' | 'office';
+    /** Whole seconds between what the two clocks say; with `office`, above 0 when the device is ahead. */
     readonly seconds: number;
   };
   'program.noted': { readonly what: string };
@@ -251,6 +252,9 @@ export const EVENT_TYPES = [
   'job.closed',
   'amended',
 ] as const satisfies readonly EventType[];
+
+/** A wall clock this many seconds from the office's is a finding; less may be the way there and back. House default. */
+export const OFFICE_APART_S = 60;
 
 /** Who and when, on two clocks. */
 export interface Stamp {

@@ -58,7 +58,13 @@ const head = z.object({
   photos: z.array(text),
 });
 const heads = z.object({ heads: z.array(head) });
-const logInfo = z.object({ origin: text, key: text, checkpoint: z.nullable(text) });
+const logInfo = z.object({
+  origin: text,
+  key: text,
+  checkpoint: z.nullable(text),
+  /** What its clock says, ms since 1970; not told by a server of an earlier version. */
+  at: z.optional(count),
+});
 const proof = z.object({ proof: z.array(text) });
 const photoState = z.object({ received: count, complete: z.boolean() });
 const enrolled = z.object({ device: text, token: z.optional(text) });

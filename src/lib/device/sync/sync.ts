@@ -4,6 +4,8 @@
  */
 import type { Primitives } from '#lib/core/record/index.ts';
 import type { Trouble } from '../trouble.ts';
+import { officeClock, ticksNow } from './office-clock.ts';
+import type { OfficeClock } from './office-clock.ts';
 import type { Outbox, Outgoing } from './outbox.ts';
 import { sendFiles } from './send-files.ts';
 import { sendJob } from './send.ts';
@@ -30,6 +32,8 @@ export interface SyncStatus {
   readonly wait?: number;
   /** With `alarm`: the checkpoints that contradict each other. */
   readonly notes?: readonly string[];
+  /** How far the clocks are apart, when the server told the time. */
+  readonly clock?: OfficeClock;
 }
 
 /** Why a round ended early; `says` is for people. */
@@ -52,7 +56,8 @@ export async function syncOnce(
   if (!server.ok) return finish(outbox, ofTrouble(server.trouble), forked);
   if (server.value === null) return finish(outbox, null, forked, 'alone');
   const round = new Round(outbox, server.value, fetch, primitives, forked);
-  return finish(outbox, await round.run(), forked);
+  const status = await finish(outbox, await round.run(), forked);
+  return round.clock === null ? status : { ...status, clock: round.clock };
 }
 
 class Round {
@@ -61,6 +66,8 @@ class Round {
   readonly #link: ServerLink;
   readonly #primitives: Primitives;
   readonly #forked: string[];
+  /** How far the clock of this device is from the office's; null when that was not told. */
+  clock: OfficeClock | null = null;
 
   constructor(
     outbox: Outbox,
@@ -77,7 +84,10 @@ class Round {
   }
 
   async run(): Promise<Ended | null> {
+    const asked = ticksNow();
     const info = await this.#link.logInfo();
+    if (info.ok && info.value.at !== undefined)
+      this.clock = officeClock(info.value.at, asked, ticksNow());
     if (!info.ok) return ofFailure(info.failure);
     const met = (await this.#meet(info.value)) ?? (await this.#believe(info.value.checkpoint));
     if (met !== null) return met;

@@ -1,12 +1,12 @@
 /** Entries of a record as sentences, for the timeline and the story so far. */
 import type { Lapse } from '#lib/core/checklist/model.ts';
-import type { JobEvent } from '#lib/core/job/events.ts';
+import type { EventBodies, JobEvent } from '#lib/core/job/events.ts';
 import type { Desk } from '../desk.ts';
 import { stepOf } from '../desk.ts';
 import * as m from '../paraglide/messages.js';
 import { resultLines } from './of-facts.ts';
 import { withNames } from './of-people.ts';
-import { dayAndTime } from './of-time.ts';
+import { dayAndTime, duration } from './of-time.ts';
 
 export type EntryTone = 'plain' | 'refused' | 'lapsed' | 'stopped' | 'note';
 
@@ -105,7 +105,7 @@ export function entrySays(event: JobEvent, desk: Words): EntryWords {
     case 'evidence.held':
       return stopped(m.entry_evidence_held({ why: event.body.why }));
     case 'clock.noted':
-      return note(m.entry_clock({ seconds: event.body.seconds }));
+      return note(clockSays(event.body));
     case 'program.noted':
       return note(event.body.what);
     case 'disclosure.erased':
@@ -140,4 +140,11 @@ function stopped(what: string): EntryWords {
 
 function note(what: string): EntryWords {
   return { what, details: [], tone: 'note', photos: [] };
+}
+
+function clockSays({ what, seconds }: EventBodies['clock.noted']): string {
+  if (what !== 'office') return m.entry_clock({ seconds });
+  if (seconds === 0) return m.entry_clock_agrees();
+  const time = duration(Math.abs(seconds) * 1000);
+  return seconds > 0 ? m.entry_clock_ahead({ time }) : m.entry_clock_behind({ time });
 }

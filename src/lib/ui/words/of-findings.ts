@@ -23,6 +23,7 @@ const sentences: Readonly<Record<FixedFindingCode, () => string>> = {
   'checklist-name': m.find_checklist_name,
   'checklist-other': m.find_checklist_other,
   'clock-ahead': m.find_clock_ahead,
+  'clock-office': m.find_clock_office,
   'clock-back': m.find_clock_back,
   'clock-restart': m.find_clock_restart,
   'clock-running-back': m.find_clock_running_back,

@@ -4,6 +4,7 @@
  * The wall clock can be set by hand and the running clock stops when a device restarts; neither is
  * trusted alone, and nothing here says that either was right.
  */
+import { OFFICE_APART_S } from '../../job/events.ts';
 import { instantOf } from '../../record/instant.ts';
 import type { Entry } from '../../record/entry.ts';
 import type { SealedEntry } from '../../record/sealed.ts';
@@ -43,13 +44,18 @@ export function checkClock(bag: Examined): Verdict {
       ),
     );
   }
-  const noted = sealed.filter(({ entry }) => entry.type === 'clock.noted').length;
+  findings.push(...officeFindings(events));
+  const noted = sealed.filter(({ entry }) => isNote(entry)).length;
   const says = noted === 0 ? 'no quarrel between them' : `${noted} notes on their quarrels`;
   return judged(
     findings,
     `The wall clock and the running clock agree from entry to entry, with ${says}.`,
   );
 }
+
+/** What the two clocks of the device say against each other; the office's clock excuses neither. */
+const isNote = ({ type, body }: Entry): boolean =>
+  type === 'clock.noted' && body['what'] !== 'office';
 
 const msOf = (at: string): number => instantOf(at)?.ms ?? Number.NaN;
 
@@ -63,7 +69,7 @@ const NONE: readonly Finding[] = [];
 function pairFindings(before: Ticked, after: Ticked): readonly Finding[] {
   const [one, two] = [before.entry, after.entry];
   const wall = after.wall - before.wall;
-  const noted = two.type === 'clock.noted';
+  const noted = isNote(two);
   const ran = two.mono - one.mono;
   const quiet = wall - ran >= -BACK_MS && wall - ran <= AHEAD_MS;
   if (one.boot === two.boot && ran >= 0 && (noted || quiet)) return NONE;
@@ -107,6 +113,23 @@ function pairFindings(before: Ticked, after: Ticked): readonly Finding[] {
 }
 
 type Events = NonNullable<Examined['story']>;
+
+/** Wrong against the office's clock is no forgery: a remark, with which every time can be read. */
+function officeFindings(events: Events): Finding[] {
+  return events.flatMap((event, seq): Finding[] => {
+    if (event.type !== 'clock.noted' || event.body.what !== 'office') return [];
+    const { seconds } = event.body;
+    if (Math.abs(seconds) < OFFICE_APART_S) return [];
+    const way = seconds < 0 ? 'behind' : 'ahead of';
+    return [
+      remark(
+        'clock-office',
+        `At entry ${seq} the clock of the device was ${Math.abs(seconds)} s ${way} the clock of the office.`,
+        lineAt(seq),
+      ),
+    ];
+  });
+}
 
 /** An entry about an earlier act says when that was; it cannot have been later than the entry. */
 function actedFindings(events: Events, sealed: readonly SealedEntry[]): Finding[] {

@@ -163,6 +163,7 @@ function clock({ words }: Telling, { what, seconds }: BodyOf<'clock.noted'>): Co
     wallBack: words.xClockBack,
     wallAhead: words.xClockAhead,
     restart: words.xRestart,
+    office: seconds < 0 ? words.xOfficeBehind : words.xOfficeAhead,
   }[what];
   return phrase(template, { seconds: Math.abs(seconds) });
 }

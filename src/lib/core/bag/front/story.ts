@@ -6,6 +6,7 @@
  */
 import type { Checklist, Step, StepKind } from '../../checklist/model.ts';
 import { withEdits } from '../../checklist/revision-edits.ts';
+import { OFFICE_APART_S } from '../../job/events.ts';
 import type {
   ConnectorLabel,
   Instrument,
@@ -249,7 +250,12 @@ function exceptionsOf(input: FrontInput): Exception[] {
     const late = event.type === 'step.done' && event.body.acted !== undefined;
     // A step that an earlier choice rules out is the list working, not an exception to it.
     const ruledOut = event.type === 'step.notDone' && !event.body.applies;
-    if (ruledOut || (!late && !EXCEPTIONAL.has(event.type))) return [];
+    // Nor is a clock that was compared with the office's and agreed.
+    const agreed =
+      event.type === 'clock.noted' &&
+      event.body.what === 'office' &&
+      Math.abs(event.body.seconds) < OFFICE_APART_S;
+    if (agreed || ruledOut || (!late && !EXCEPTIONAL.has(event.type))) return [];
     return [{ moment: momentOf(event, seq), event, told: privateOf(input, seq, 'told') }];
   });
 }

@@ -170,6 +170,10 @@ export const en = {
   xEvidenceHeld: 'Held as evidence: {why}',
   xClockBack: 'The wall clock was set back by {seconds} s against the running clock.',
   xClockAhead: 'The wall clock ran {seconds} s ahead of the running clock.',
+  xOfficeAhead:
+    'The clock of the device was {seconds} s ahead of the clock of the office: read its times so.',
+  xOfficeBehind:
+    'The clock of the device was {seconds} s behind the clock of the office: read its times so.',
   xRestart: 'The device or the program restarted; gap by the wall clock {seconds} s.',
   xProgram: 'The program noted: {what}',
   xErased: 'A private value or photo was erased ({digest}), because: {why}',

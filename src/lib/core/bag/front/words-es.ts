@@ -171,6 +171,10 @@ export const es: FrontWords = {
   xEvidenceHeld: 'Retenido como prueba: {why}',
   xClockBack: 'El reloj se atrasó {seconds} s respecto al reloj continuo.',
   xClockAhead: 'El reloj se adelantó {seconds} s respecto al reloj continuo.',
+  xOfficeAhead:
+    'El reloj del dispositivo estaba {seconds} s adelantado respecto al de la oficina: así deben leerse sus horas.',
+  xOfficeBehind:
+    'El reloj del dispositivo estaba {seconds} s atrasado respecto al de la oficina: así deben leerse sus horas.',
   xRestart: 'El dispositivo o el programa se reinició; intervalo según el reloj {seconds} s.',
   xProgram: 'El programa anotó: {what}',
   xErased: 'Se borró un dato privado o una foto ({digest}), porque: {why}',
