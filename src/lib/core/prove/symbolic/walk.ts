@@ -7,7 +7,8 @@ import type { Bounds } from '../../job/enabled-commands.ts';
 import { after, movesFrom } from '../moves.ts';
 import { planOf } from '../../job/plan.ts';
 import type { Checklist } from '../../checklist/model.ts';
-import { NO, YES, Diagrams, type Diagram } from './diagrams.ts';
+import { Closures } from './closure.ts';
+import { NO, YES, type Diagram } from './diagrams.ts';
 import { changedOf } from './endings.ts';
 import type { Guard, Move } from './move.ts';
 import { Moves } from './moves.ts';
@@ -16,6 +17,8 @@ import { allowed, Relation } from './relation.ts';
 import { settingsOf, variablesOf, type Variables } from './variables.ts';
 
 const COLLECT_AT = 300_000;
+/** Results to remember, as a power of two: with a quarter of them the longest walks take twice as long. */
+const MEMO_BITS = 20;
 
 /** A move within one slice. */
 interface Way {
@@ -35,7 +38,7 @@ interface Made {
 }
 
 export class Walk {
-  readonly d = new Diagrams();
+  readonly d = new Closures(MEMO_BITS);
   readonly of: Variables;
   readonly moves: Moves;
   readonly relations: readonly Relation[];
@@ -107,25 +110,18 @@ export class Walk {
   private close(at: number): void {
     const { d } = this;
     const own = this.ways(at);
-    let all = d.or(this.slices[at] as Diagram, this.waiting[at] as Diagram);
-    let fresh = this.waiting[at] as Diagram;
-    let added = fresh;
-    this.waiting[at] = NO;
-    while (fresh !== NO) {
-      let now = fresh;
-      fresh = NO;
-      for (const way of own) {
+    const before = this.slices[at] as Diagram;
+    const all = d.closed(
+      d.or(before, this.waiting[at] as Diagram),
+      own.map((way) => {
         const { sets, stays } = this.make(way, at);
-        const found = d.but(d.image(now, stays, sets), all);
-        if (found === NO) continue;
-        all = d.or(all, found);
-        now = d.or(now, found);
-        fresh = d.or(fresh, found);
-      }
-      added = d.or(added, fresh);
-      this.slices[at] = all;
-      this.tidy([fresh, added]);
-    }
+        return { relation: stays, changes: sets };
+      }),
+    );
+    const added = d.but(all, before);
+    this.waiting[at] = NO;
+    this.slices[at] = all;
+    this.tidy([added]);
     for (const way of own) {
       const { sets, leaves } = this.make(way, at);
       this.spread(d.image(added, leaves, sets), at + 1);

@@ -1,28 +1,19 @@
 /** Diagrams against truth tables: every operation on every setting of a few variables. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { Diagrams, NO, YES, type Diagram } from '#lib/core/prove/symbolic/diagrams.ts';
+import { Diagrams } from '#lib/core/prove/symbolic/diagrams.ts';
+import {
+  ALL,
+  VARIABLES,
+  afterChange,
+  changeOf,
+  made,
+  settings,
+  someChanges,
+  table,
+  tableOf,
+} from '../../../../support/truth-tables.ts';
 
-const VARIABLES = 5;
-const ROWS = 2 ** VARIABLES;
-const ALL = Array.from({ length: ROWS }, (_, row) => row);
-const settings = (row: number) =>
-  Uint8Array.from({ length: VARIABLES }, (_, place) => (row >> place) & 1);
-
-/** A truth table as a diagram. */
-function made(d: Diagrams, table: number): Diagram {
-  const build = (place: number, row: number): Diagram => {
-    if (place === VARIABLES) return ((table >>> row) & 1) === 1 ? YES : NO;
-    const [low, high] = [build(place + 1, row), build(place + 1, row | (1 << place))];
-    return d.choose(d.variable(place * 2), high, low);
-  };
-  return build(0, 0);
-}
-
-const tableOf = (d: Diagrams, a: Diagram) =>
-  ALL.reduce((table, row) => (d.holds(a, settings(row)) ? table | (1 << row) : table), 0) >>> 0;
-
-const table = fc.integer({ min: 0, max: 0xffffffff });
 describe('a diagram', () => {
   test('equal tables are the same number, and others are not', () => {
     const d = new Diagrams(12);
@@ -52,31 +43,14 @@ describe('a diagram', () => {
 
   test('image leads every state to where its variables are set anew, row by row', () => {
     const d = new Diagrams(12);
-    const value = fc.oneof(fc.constant(NO), fc.constant(YES), table);
-    const becomes = fc.uniqueArray(fc.tuple(fc.integer({ min: 0, max: VARIABLES - 1 }), value), {
-      selector: ([place]) => place,
-    });
     fc.assert(
-      fc.property(table, table, becomes, (states, guard, changes) => {
-        const whole = (of: number) => (of === YES ? 0xffffffff : of);
-        const values = changes.map(([place, of]) => [place, whole(of)] as const);
+      fc.property(table, table, someChanges, (states, guard, values) => {
         let led = 0;
         for (const row of ALL) {
-          if ((((states & guard) >>> row) & 1) === 0) continue;
-          const after = values.reduce(
-            (all, [place, of]) => (all & ~(1 << place)) | (((of >>> row) & 1) << place),
-            row,
-          );
-          led |= 1 << after;
+          if ((((states & guard) >>> row) & 1) === 1) led |= 1 << afterChange(row, values);
         }
-        const byLevel = new Map(values.map(([place, of]) => [place * 2, made(d, of)]));
-        const relation = d.all([
-          made(d, guard),
-          ...[...byLevel].flatMap(([level, of]) =>
-            of > YES ? [d.not(d.xor(d.variable(level + 1), of))] : [],
-          ),
-        ]);
-        const image = d.image(made(d, states), relation, d.changesOf(byLevel));
+        const { relation, changes: sets } = changeOf(d, guard, values);
+        const image = d.image(made(d, states), relation, sets);
         expect(tableOf(d, image)).toBe(led >>> 0);
       }),
       { numRuns: 500 },
