@@ -15,7 +15,7 @@ const script = fileURLToPath(new URL('../../../../support/count-states.ts', impo
 const STATES: Readonly<Record<string, number>> = {
   'ac-capacitor-contactor': 365_659,
   'bench-grinder': 487_795,
-  'dishwasher-drain-pump': 744_761,
+  'dishwasher-drain-pump': 1_048_994,
   'dryer-no-heat': 59_570,
   'ev-charge-point': 18_519_197,
   'fryer-element': 222_404,
