@@ -4,6 +4,7 @@ import type { WordArgs, WordKey } from '#lib/core/job/words.ts';
 import type { Desk } from '../desk.ts';
 import { stepOf } from '../desk.ts';
 import * as m from '../paraglide/messages.js';
+import { competenceSays } from './of-competence.ts';
 import { endingSays } from './of-endings.ts';
 import { pairName } from './of-pairs.ts';
 import { pointMeans } from './of-points.ts';
@@ -173,6 +174,8 @@ function inWords(key: string, value: string | number, desk: Words): string | num
       return endingSays(value);
     case 'unit':
       return unitFace(value);
+    case 'missing':
+      return competenceSays(value.split(', '));
     case 'by':
       return (pointMeans as Readonly<Record<string, () => string>>)[value]?.() ?? value;
     default:
