@@ -99,6 +99,17 @@ test('what is locked, jobs, looks and the programme: legible, marked as made up,
   await page.goto(`${server.url}/office/now?crew=made-up`);
   await expect(page.locator('main')).toContainText(MARKUP);
   await expect(page.getByRole('heading', { name: 'Parked machines: 2' })).toBeVisible();
+  // What needs a person stands on the first screen of a desk, whatever else is open.
+  await page.setViewportSize({ width: 1280, height: 800 });
+  const needs = page.getByRole('region', { name: 'Needs a person first' });
+  const left = needs.getByRole('link', { name: '1 Over, with a lock still on' });
+  await expect(left).toBeInViewport({ ratio: 1 });
+  await expect(needs.getByRole('link').last()).toBeInViewport({ ratio: 1 });
+  await expect(
+    needs.getByRole('link', { name: '2 Shocks, scares and near misses not signed for yet' }),
+  ).toBeVisible();
+  await left.click();
+  await expect(page.getByRole('heading', { name: 'Over, with a lock still on' })).toBeInViewport();
   for (const place of ['clocks', 'flags', 'devices', 'links', 'accounts']) {
     await page.goto(`${server.url}/office/${place}`);
     await expect(page.getByRole('heading', { level: 1 })).toBeVisible();

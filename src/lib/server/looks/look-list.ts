@@ -45,21 +45,33 @@ export interface LookFilter {
 
 export const MOST_LOOKS = 100;
 
-/** In no order of persons: those that wait for the officer first, then the newest. */
+/** In no order of persons: those in which the officer has the word first, then the newest. */
 export async function looksFor(rows: Rows, filter: LookFilter): Promise<Look[]> {
-  const found = await rows
-    .selectFrom('looks')
-    .leftJoin('people', 'people.id', 'looks.person')
-    .selectAll('looks')
-    .select('people.name')
-    .where('looks.demo', '=', filter.demo ? 1 : 0)
-    .where('looks.closed_at', filter.closed ? 'is not' : 'is', null)
-    .$if(!filter.officer, (query) => query.where('asked_at', '<=', filter.now - PRIVATE_MS))
-    .$if(filter.rule !== undefined, (query) => query.where('rule', '=', filter.rule ?? ''))
-    .orderBy('looks.no', 'desc')
-    .limit(MOST_LOOKS)
-    .execute();
-  return found.map(lookOfRow);
+  const theirTurn = filter.now - PRIVATE_MS;
+  const read = (waiting: boolean | null, most: number) =>
+    rows
+      .selectFrom('looks')
+      .leftJoin('people', 'people.id', 'looks.person')
+      .selectAll('looks')
+      .select('people.name')
+      .where('looks.demo', '=', filter.demo ? 1 : 0)
+      .where('looks.closed_at', filter.closed ? 'is not' : 'is', null)
+      .$if(!filter.officer, (query) => query.where('asked_at', '<=', theirTurn))
+      .$if(filter.rule !== undefined, (query) => query.where('rule', '=', filter.rule ?? ''))
+      .$if(waiting !== null, (query) =>
+        query.where((is) => {
+          const turn = is.or([is('answered_at', 'is not', null), is('asked_at', '<=', theirTurn)]);
+          const asked = is('asked_at', 'is not', null);
+          return waiting === true ? is.and([asked, turn]) : is.not(is.and([asked, turn]));
+        }),
+      )
+      .orderBy('looks.no', 'desc')
+      .limit(most)
+      .execute();
+  if (filter.closed || !filter.officer) return (await read(null, MOST_LOOKS)).map(lookOfRow);
+  const first = await read(true, MOST_LOOKS);
+  const more = first.length < MOST_LOOKS ? await read(false, MOST_LOOKS - first.length) : [];
+  return [...first, ...more].map(lookOfRow);
 }
 
 export async function lookNo(

@@ -3,6 +3,7 @@ import { runningClocks } from '#lib/server/comeback/come-back.ts';
 import { house } from '#lib/server/house.ts';
 import { heldStarts, releaseStart } from '#lib/server/looks/job-acts.ts';
 import { nowBoard } from '#lib/server/overview/now.ts';
+import { waitingHere } from '#lib/server/overview/waiting.ts';
 import { isMadeUp } from '#lib/server/web/crew.ts';
 import { allowed, said, textIn } from '#lib/server/web/office-request.ts';
 import type { Actions, PageServerLoad } from './$types';
@@ -12,12 +13,14 @@ export const load: PageServerLoad = async ({ locals, url }) => {
   const { database, settings, now } = house();
   const { rows } = database;
   const clocks = await runningClocks(rows, settings.escalation, now());
+  const [demo, officer] = [isMadeUp(url), may(role, 'review')];
   return {
-    ...(await nowBoard(rows, isMadeUp(url), now())),
+    ...(await nowBoard(rows, demo, now())),
+    waiting: await waitingHere(rows, { demo, officer, now: now() }),
     clocks: clocks.filter(({ overdue }) => overdue >= 0),
     expected: clocks.filter(({ overdue }) => overdue < 0).length,
     held: await heldStarts(rows),
-    mayReview: may(role, 'review'),
+    mayReview: officer,
     at: now(),
   };
 };
