@@ -1,9 +1,13 @@
 // A real device, a real office, a server that is killed in the middle of a job and comes back.
+import AxeBuilder from '@axe-core/playwright';
 import { expect, test } from '@playwright/test';
 import type { BrowserContext, Page } from '@playwright/test';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { openHouse } from '#lib/server/house.ts';
+import { readSettings } from '#lib/server/settings.ts';
+import { aLook } from '../support/a-look.ts';
 import { startApp } from '../support/app-server.ts';
 import type { AppServer } from '../support/app-server.ts';
 import { freePort } from '../support/free-port.ts';
@@ -96,6 +100,7 @@ test('the server is gone for the middle of a job: nothing changes on site, and l
     timeout: 20_000,
   });
   expect(await logSize(page)).toBeGreaterThan(before);
+  await askedAndAnswered(page);
 
   await page.locator('summary').click();
   const receipt = join(data, 'receipt.tlog-proof');
@@ -106,6 +111,33 @@ test('the server is gone for the middle of a job: nothing changes on site, and l
   expect(checked.output).toMatch(/holds +held/u);
   expect(checked.code).toBe(0);
 });
+
+/** The officer asks about a clock; the question stands on the device of its person, who answers there. */
+async function askedAndAnswered(page: Page): Promise<void> {
+  const read = readSettings(env);
+  if (!read.ok) throw new Error(read.problems.join(' '));
+  const house = await openHouse(read.settings);
+  await aLook(house.database.rows, 1, 'mara').finally(() => house.close());
+  await page.goto(`${server.url}/office/looks`);
+  await page.locator('summary', { hasText: 'Ask the person' }).click();
+  await page.getByLabel('Your question, in your words').fill('Was that you?');
+  await page.getByRole('button', { name: 'Ask the person' }).click();
+  await expect(page.getByText('Asked; the person has the first word.')).toBeVisible();
+  await page.goto(`${server.url}/jobs`);
+  await expect(line(page)).toHaveText('The office asks something: look here', { timeout: 20_000 });
+  await line(page).click();
+  await page.getByText('A question for Mara Quill').click();
+  await expect(page.getByText('Was that you?')).toBeVisible();
+  await expect(page.getByText('The wall clock went back 200 s')).toBeVisible();
+  const { violations } = await new AxeBuilder({ page }).analyze();
+  expect(violations.map(({ id, nodes }) => [id, nodes[0]?.html])).toEqual([]);
+  await page.getByLabel('Your answer, in your words').fill('The phone set it by itself.');
+  await page.getByRole('button', { name: 'Answer and sign as Mara Quill' }).click();
+  await expect(page.getByText('A question for Mara Quill')).toHaveCount(0);
+  await page.goto(`${server.url}/office/looks`);
+  await expect(page.getByText('The phone set it by itself.')).toBeVisible();
+  await page.goto(`${server.url}/sending`);
+}
 
 test('the worker sends what is left when no page of the job is open', async ({ page, context }) => {
   await letIn(page, await codeFromOffice(page, 'mara Mara Quill'));

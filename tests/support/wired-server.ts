@@ -14,6 +14,7 @@ import * as heads from '../../src/routes/api/heads/+server.ts';
 import * as keys from '../../src/routes/api/keys/+server.ts';
 import * as keyChange from '../../src/routes/api/keys/change/+server.ts';
 import * as log from '../../src/routes/api/log/+server.ts';
+import * as looks from '../../src/routes/api/looks/+server.ts';
 import * as photos from '../../src/routes/api/photos/[sha256]/+server.ts';
 import * as checkpoint from '../../src/routes/tiles/checkpoint/+server.ts';
 import * as consistency from '../../src/routes/tiles/consistency/+server.ts';
@@ -30,6 +31,7 @@ const routes: readonly (readonly [RegExp, Handlers])[] = [
   [/^\/api\/keys$/, keys],
   [/^\/api\/keys\/change$/, keyChange],
   [/^\/api\/disclosures$/, disclosures],
+  [/^\/api\/looks$/, looks],
   [/^\/api\/checklists\/(?<sha256>[^/]+)$/, checklists],
   [/^\/api\/photos\/(?<sha256>[^/]+)$/, photos],
   [/^\/tiles\/checkpoint$/, checkpoint],

@@ -26,7 +26,8 @@ class SendingDesk {
     const state = this.#state;
     if (state === undefined) return undefined;
     const { server, unsent, busy, last } = state;
-    const news = { known: server !== null, unsent, busy };
+    const asked = state.questions.filter(({ answering }) => answering === null).length;
+    const news = { known: server !== null, unsent, busy, asked };
     const look = last?.kind === 'refused' || last?.kind === 'alarm' ? last.kind : undefined;
     return look === undefined ? news : { ...news, look };
   }

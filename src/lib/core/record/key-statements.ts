@@ -1,6 +1,7 @@
 /**
  * What a device signs to show that it holds a key: once when the key is enrolled with a code from the
- * office, and with both keys when one takes the place of another.
+ * office, and with both keys when one takes the place of another; and what a person signs there when
+ * they answer a question of the office.
  */
 import { canonicalBytes } from './canonical.ts';
 import { preAuthentication } from './envelope.ts';
@@ -32,4 +33,21 @@ export interface KeyChangeStatement {
 /** The bytes that the old key and the new one both sign. */
 export function keyChangeMessage({ from, person, to }: KeyChangeStatement): Uint8Array {
   return preAuthentication(KEY_CHANGE_TYPE, canonicalBytes({ from, person, to }));
+}
+
+export const LOOK_ANSWER_TYPE = 'application/vnd.stillwire.look-answer.v1+json';
+
+export interface LookAnswerStatement {
+  /** Origin of the log: an answer given to one office is none to another. */
+  readonly log: string;
+  /** Number of the second look there. */
+  readonly look: number;
+  readonly person: string;
+  /** Digest of the salted words; they may be erased and the signature still stands. */
+  readonly words: string;
+}
+
+/** The bytes that the key of the person who was asked signs. */
+export function lookAnswerMessage({ log, look, person, words }: LookAnswerStatement): Uint8Array {
+  return preAuthentication(LOOK_ANSWER_TYPE, canonicalBytes({ log, look, person, words }));
 }

@@ -217,7 +217,10 @@ const WHAT: Readonly<Record<Language, Readonly<Record<string, string>>>> = {
   es: { refusals: 'intentos rechazados', gaps: 'pasos no hechos', lapses: 'caducidades' },
 };
 
-export function wordsOf({ rule, figures }: Finding, language: Language): Words {
+export function wordsOf(
+  { rule, figures }: Pick<Finding, 'rule' | 'figures'>,
+  language: Language,
+): Words {
   const { asks, ...rest } = WORDS[language][rule];
   const filled = asks.replaceAll(/\{(\w+)\}/g, (whole, name: string) => {
     const value = figures[name];

@@ -5,6 +5,8 @@
 import type { Primitives } from '#lib/core/record/index.ts';
 import { wallTime } from '../clock.ts';
 import type { Outbox } from './outbox.ts';
+import { questionsKept } from './questions.ts';
+import type { AskedQuestion } from './questions.ts';
 import type { Fetch } from './server-link.ts';
 import { syncOnce } from './sync.ts';
 import type { SyncStatus } from './sync.ts';
@@ -20,6 +22,8 @@ export interface SendingState {
   readonly last: SyncStatus | null;
   /** When everything was last with the server, RFC 3339; null when never, or not known. */
   readonly allSentAt: string | null;
+  /** What the office asks the people of this device. */
+  readonly questions: readonly AskedQuestion[];
 }
 
 export interface SenderParts {
@@ -52,6 +56,7 @@ export const NOT_YET: SendingState = {
   busy: false,
   last: null,
   allSentAt: null,
+  questions: [],
 };
 
 export class Sender {
@@ -75,15 +80,17 @@ export class Sender {
   /** Reads what is stored; sends nothing. */
   async look(): Promise<void> {
     const { outbox } = this.#parts;
-    const [server, unsent, at] = [
+    const [server, unsent, at, asked] = [
       await outbox.server(),
       await outbox.unsent(),
       await outbox.store.readSetting(ALL_SENT_AT),
+      await questionsKept(outbox.store),
     ];
     this.#tell({
       server: server.ok ? (server.value?.address ?? null) : this.#state.server,
       unsent: unsent.ok ? unsent.value : this.#state.unsent,
       allSentAt: at.ok && typeof at.value === 'string' ? at.value : this.#state.allSentAt,
+      questions: asked.ok ? asked.value : this.#state.questions,
     });
   }
 

@@ -3,6 +3,7 @@
  * and only given a shape here; receipts and checkpoints are verified by who uses them.
  */
 import { z } from 'zod/mini';
+import { RULES } from '#lib/core/screen/finding.ts';
 
 /** What the device was given when the office let it in; kept in its settings. */
 export interface ServerSettings {
@@ -74,6 +75,24 @@ const codeMeaning = z.object({
   newcomers: z.boolean(),
   endsAt: count,
 });
+const questions = z.object({
+  questions: z.array(
+    z.object({
+      look: count,
+      person: text,
+      name: text,
+      asks: text,
+      openFrom: count,
+      finding: z.object({
+        rule: z.enum(RULES),
+        job: text,
+        jobs: z.array(text),
+        steps: z.array(text),
+        figures: z.record(text, z.union([text, z.number()])),
+      }),
+    }),
+  ),
+});
 const anything = z.object({});
 const failure = z.object({ code: text, says: text });
 
@@ -82,6 +101,8 @@ export type JobHead = z.infer<typeof head>;
 export type LogInfo = z.infer<typeof logInfo>;
 export type CodeMeaning = z.infer<typeof codeMeaning>;
 export type Enrolled = z.infer<typeof enrolled>;
+/** What the office asks somebody of this device. */
+export type Question = z.infer<typeof questions>['questions'][number];
 
 /** No answer within this time is no answer: a dying connection must not hold everything up. */
 const PATIENCE_MS = 30_000;
@@ -150,6 +171,14 @@ export class ServerLink {
   enrol(request: object): Promise<Reply<Enrolled>> {
     const path = this.#token === null ? '/api/devices' : '/api/keys';
     return this.#ask(enrolled, 'POST', path, JSON.stringify(request), JSON_TYPE);
+  }
+
+  questions(): Promise<Reply<z.infer<typeof questions>>> {
+    return this.#ask(questions, 'GET', '/api/looks');
+  }
+
+  answer(request: object): Promise<Reply<object>> {
+    return this.#ask(anything, 'POST', '/api/looks', JSON.stringify(request), JSON_TYPE);
   }
 
   changeKey(request: object): Promise<Reply<object>> {

@@ -7,6 +7,7 @@ import type { Trouble } from '../trouble.ts';
 import { officeClock, ticksNow } from './office-clock.ts';
 import type { OfficeClock } from './office-clock.ts';
 import type { Outbox, Outgoing } from './outbox.ts';
+import { exchange } from './questions.ts';
 import { sendFiles } from './send-files.ts';
 import { sendJob } from './send.ts';
 import { ServerLink } from './server-link.ts';
@@ -99,7 +100,10 @@ class Round {
       if (ended?.kind === 'refused') refused ??= ended;
       else if (ended !== null) return ended;
     }
-    return (await this.#files(jobs.value)) ?? refused;
+    const ended = await this.#files(jobs.value);
+    if (ended === null)
+      await exchange(this.#outbox.store, this.#link, this.#server, this.#primitives);
+    return ended ?? refused;
   }
 
   /** Is this the log that the device knows, or the one that has followed it after a restore? */

@@ -4,6 +4,7 @@ import { answered, refused } from '../refusal.ts';
 import type { Answered } from '../refusal.ts';
 import type { ClockSet } from '../comeback/come-back.ts';
 import type { EnrolmentRequest } from './enrol-device.ts';
+import type { LookAnswer } from '../looks/device-answers.ts';
 import type { KeyChange } from './end-keys.ts';
 
 const base64 = z.string().regex(/^[A-Za-z0-9_-]{1,200}$/);
@@ -57,11 +58,20 @@ const clockSet = z.strictObject({
     .max(24 * 60),
 });
 
+const lookAnswer = z.strictObject({
+  look: z.int().min(1),
+  person: z.string().max(128),
+  key: base64,
+  words: z.string().regex(/^[A-Za-z0-9_-]{1,20000}$/),
+  proof: base64,
+});
+
 const clockEnd = z.strictObject({ id: z.uuid() });
 
 export const readClockSet = (value: unknown): Answered<ClockSet> => read(clockSet, value);
 export const readClockEnd = (value: unknown): Answered<{ readonly id: string }> =>
   read(clockEnd, value);
+export const readLookAnswer = (value: unknown): Answered<LookAnswer> => read(lookAnswer, value);
 export const readEnrolment = (value: unknown): Answered<EnrolmentRequest> => read(enrolment, value);
 export const readCode = (value: unknown): Answered<{ readonly code: string }> => read(code, value);
 export const readKeyChange = (value: unknown): Answered<KeyChange> => read(keyChange, value);

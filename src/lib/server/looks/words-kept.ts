@@ -30,6 +30,8 @@ export interface NewWords {
   readonly by: string;
   readonly at: number;
   readonly text: string;
+  /** The disclosure as a device made and signed for it; else it is made here. */
+  readonly sealed?: { readonly digest: string; readonly encoded: string };
 }
 
 /** A salted disclosure of private words, and the digest that stands for it. */
@@ -57,7 +59,8 @@ export function wrongWords(text: string): Refused | null {
 
 /** Only inside `alone`, which numbers them. @returns the digest for the act */
 export async function keepWords(rows: Writing, words: NewWords): Promise<string> {
-  const { digest, encoded } = sealedWords(words.text.trim().replaceAll('\u0000', ''));
+  const { digest, encoded } =
+    words.sealed ?? sealedWords(words.text.trim().replaceAll('\u0000', ''));
   const { last } = await rows
     .selectFrom('office_words')
     .select((is) => is.fn.max('no').as('last'))
