@@ -1,10 +1,11 @@
 // Every page of the officer over a made-up crew whose words and pictures are hostile: read, marked, harmless.
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import AxeBuilder from '@axe-core/playwright';
 import { expect } from '@playwright/test';
 import type { Page } from '@playwright/test';
+import { Uint8ArrayReader, ZipReader } from '@zip.js/zip.js';
 import { makeAccount } from '#lib/server/accounts/accounts.ts';
 import { beginSession } from '#lib/server/accounts/sessions.ts';
 import { openHouse, type House } from '#lib/server/house.ts';
@@ -73,6 +74,38 @@ function cellsOf(text: string): string[][] {
     );
 }
 
+/** Many bags in one file: told how far it is, stopped by a key, made whole the second time. */
+async function bagsInBulk(page: Page): Promise<void> {
+  const progress = page.getByRole('progressbar', { name: 'Making the bags' });
+  let [asked, go] = [0, () => {}];
+  const held = new Promise<void>((resolve) => (go = resolve));
+  await page.route('**/bag', async (route) => {
+    asked += 1;
+    if (asked === 4) await held;
+    // Stopped by then: nobody waits for it any more.
+    await route.continue().catch(() => {});
+  });
+  const link = page.getByRole('link', { name: 'Evidence bags (at most 200)' });
+  await link.focus();
+  await page.keyboard.press('Enter');
+  await expect(page.getByText(/^3 of 8 bags, [\d.]+ MB$/u)).toBeVisible();
+  await expect(progress).toHaveJSProperty('value', 3);
+  await expect(page.getByText('25 % of the bags are made.')).toHaveRole('status');
+  await page.keyboard.press('Tab');
+  await expect(page.getByRole('button', { name: 'Stop' })).toBeFocused();
+  await page.keyboard.press('Enter');
+  await expect(page.getByText('Stopped. Nothing was saved.')).toBeVisible();
+  go();
+  const [download] = await Promise.all([page.waitForEvent('download'), link.click()]);
+  await expect(page.getByText('The file with the bags is saved.')).toBeVisible();
+  expect(download.suggestedFilename()).toBe('demonstration-bags.zip');
+  const reader = new ZipReader(new Uint8ArrayReader(readFileSync(await download.path())));
+  const names = (await reader.getEntries()).map(({ filename }) => filename);
+  expect(new Set(names).size).toBe(8);
+  expect(names.filter((name) => !/^demonstration-.+\.zip$/u.test(name))).toEqual([]);
+  await page.unroute('**/bag');
+}
+
 test('what is locked, jobs, looks and the programme: legible, marked as made up, and nothing in them runs', async ({
   page,
   complaints,
@@ -117,6 +150,7 @@ test('what is locked, jobs, looks and the programme: legible, marked as made up,
   }
 
   await page.goto(`${server.url}/office/jobs?crew=made-up&q=door+lock`);
+  await bagsInBulk(page);
   await page.locator('main li a').first().click();
   await expect(page).toHaveURL(/\/office\/jobs\/[0-9a-f-]{36}$/u);
   await expect(page.getByText('Demonstration: this job is made up.')).toBeVisible();

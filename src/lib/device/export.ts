@@ -145,16 +145,6 @@ const RAW =
   'What a device held of one job, byte for byte, taken out because its record did not read back as it\n' +
   'was written. Every file in "lines" is one entry, in order. Nothing here has been checked or mended.\n';
 
-/** Hands a download to the browser. */
-export function save({ name, blob }: Download): void {
-  const link = document.createElement('a');
-  link.href = URL.createObjectURL(blob);
-  link.download = name;
-  link.click();
-  // Not at once: the browser reads from the address after the click.
-  setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
-}
-
 interface Folder {
   readonly files: readonly BagFile[];
   readonly without: readonly string[];

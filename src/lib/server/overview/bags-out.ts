@@ -17,6 +17,21 @@ export interface BagGround {
   readonly software: string;
 }
 
+const tooMany = `All jobs after the first ${MOST_BAGS}: ask for fewer at a time.`;
+
+/** The jobs whose bags go into the file, and in words what stays out: for a page that makes it itself. */
+export async function bagList(
+  rows: Rows,
+  filter: JobFilter,
+): Promise<{ readonly jobs: readonly string[]; readonly lacking: readonly string[] }> {
+  const jobs: string[] = [];
+  for await (const { job } of everyJob(rows, filter)) {
+    if (jobs.length >= MOST_BAGS) return { jobs, lacking: [tooMany] };
+    jobs.push(job);
+  }
+  return { jobs, lacking: [] };
+}
+
 /** What could not be made is named in `not-in-here.txt`, which is there only then. */
 export function bagsAsZip(ground: BagGround, filter: JobFilter): ReadableStream<Uint8Array> {
   return makeZip(bagFiles(ground, filter));
@@ -28,7 +43,7 @@ async function* bagFiles({ rows, log, photos, now, software }: BagGround, filter
   let made = 0;
   for await (const { no, job, demo } of everyJob(rows, filter)) {
     if (made >= MOST_BAGS) {
-      lacking.push(`All jobs after the first ${MOST_BAGS}: ask for fewer at a time.`);
+      lacking.push(tooMany);
       break;
     }
     made += 1;

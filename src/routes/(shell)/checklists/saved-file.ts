@@ -1,9 +1,6 @@
+import { save } from '#lib/device/save.ts';
+
 /** A text as a file in the person's downloads. */
 export function saveText(name: string, text: string, type: string): void {
-  const address = URL.createObjectURL(new Blob([text], { type }));
-  const link = document.createElement('a');
-  link.href = address;
-  link.download = name;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(address), 10_000);
+  save({ name, blob: new Blob([text], { type }) });
 }

@@ -16,7 +16,7 @@ export async function saveBag(
   if (!device.ok) return device.trouble.says;
   const packed = await device.value.exportJob(job, { by, language, ...choice });
   if (!packed.ok) return packed.trouble.says;
-  const { save } = await import('#lib/device/export.ts');
+  const { save } = await import('#lib/device/save.ts');
   save(packed.value);
   return undefined;
 }
@@ -27,7 +27,7 @@ export async function saveRecord(job: string): Promise<string | undefined> {
   if (!device.ok) return device.trouble.says;
   const packed = await device.value.exportFolder(job);
   if (!packed.ok) return packed.trouble.says;
-  const { save } = await import('#lib/device/export.ts');
+  const { save } = await import('#lib/device/save.ts');
   save(packed.value);
   return undefined;
 }

@@ -3,7 +3,7 @@ import { error } from '@sveltejs/kit';
 import { version } from '$app/environment';
 import { may } from '#lib/server/accounts/roles.ts';
 import { house } from '#lib/server/house.ts';
-import { bagsAsZip } from '#lib/server/overview/bags-out.ts';
+import { bagList, bagsAsZip } from '#lib/server/overview/bags-out.ts';
 import {
   entriesAsLines,
   jobsAsCsv,
@@ -48,6 +48,8 @@ export const GET: RequestHandler = async ({ locals, params, url }) => {
       const looks = looksAsCsv(rows, { ...asked, closed: false }, 'en');
       return file(marked, 'text/csv; charset=utf-8', sent(looks));
     }
+    case 'bags.json':
+      return file(marked, 'application/json', JSON.stringify(await bagList(rows, filter)));
     case 'bags.zip': {
       const ground = { rows, log, photos, now: now(), software: version };
       return file(marked, 'application/zip', bagsAsZip(ground, filter));
