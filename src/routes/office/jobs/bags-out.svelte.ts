@@ -48,7 +48,7 @@ export class BagsOut {
 
   async *#files({ jobs, lacking }: BagList, bagOf: (job: string) => string, signal: AbortSignal) {
     const lines = [...lacking];
-    const lastModified = new Date();
+    const lastModified = Date.now();
     for (const job of jobs) {
       const answer = await fetch(bagOf(job), { signal, headers: { Accept: 'application/json' } });
       const name = /filename="([^"/\\]+)"/.exec(
