@@ -1,42 +1,62 @@
 /**
  * Runs the tests of the rules against every change of the rules, and writes who noticed what.
  *
- *     npm run mutate [-- EXPRESSION FOR THE FILES] [--most MINUTES]
+ *     npm run mutate [-- EXPRESSION FOR THE FILES] [--most MINUTES] [--only KINDS] [--again] [--processes 1]
  *
- * Ends with 1 when a change of `rule` or `case` survives. Two processes; a change that makes one hang
- * ends that process and is counted apart.
+ * Judges what was not judged yet, and with `--again` what survived, too; keeps each verdict at once
+ * (`verdicts.json`), and writes the score of all that was judged. Ends with 1 when a change of `rule` or
+ * `case` survives without a reason. A change that makes a process hang ends it, and is counted apart.
  */
 import { fork, type ChildProcess } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 import { allPlaces, type Verdict } from './bench.ts';
+import { reasonFor } from './argued.ts';
+import { Verdicts } from './kept.ts';
 import { root, type Place } from './places.ts';
 import { scoreText } from './score.ts';
 
-/** Longest that one change may take, in ms; so long a process gets for its rehearsal, too. */
-const PATIENCE = { judging: 60_000, rehearsing: 300_000 };
+/** Longest that one change may take, in ms, on a machine that does other work, too; and the rehearsal. */
+const PATIENCE = { judging: 300_000, rehearsing: 600_000 };
 
 const { values, positionals } = parseArgs({
   allowPositionals: true,
-  options: { most: { type: 'string', default: '600' }, only: { type: 'string', default: '' } },
+  options: {
+    most: { type: 'string', default: '600' },
+    only: { type: 'string', default: '' },
+    again: { type: 'boolean', default: false },
+    processes: { type: 'string', default: '2' },
+  },
 });
 const { places } = allPlaces();
+const verdicts = new Verdicts(places);
 const wanted = new RegExp(positionals[0] ?? '', 'u');
 const kinds = values.only === '' ? [] : values.only.split(',');
+const isOpen = (number: number) => {
+  const verdict = verdicts.byNumber.get(number);
+  return verdict === undefined || (values.again && verdict === 'survives');
+};
 const waiting = places.flatMap(({ file, kind }, number) =>
-  wanted.test(file) && (kinds.length === 0 || kinds.includes(kind)) ? [number] : [],
+  wanted.test(file) && (kinds.length === 0 || kinds.includes(kind)) && isOpen(number)
+    ? [number]
+    : [],
 );
-/* The gates and the rules first: a run that is ended early has judged what matters most. */
+/* The rules and the gates first, then file by file: a run that is ended early has judged what matters most. */
+const FIRST = [
+  /interlocks|energy\.ts/u,
+  /job\/lapses/u,
+  /job\/(?:gates|block|decide)/u,
+  /safety\//u,
+];
 const rank = (number: number) => {
   const { kind, file } = places[number] as Place;
-  if (kind === 'rule') return 0;
-  if (file.endsWith('lapses.ts')) return kind === 'case' ? 0 : 0.5;
-  if (/interlocks|energy\.ts/u.test(file)) return 1;
-  return /safety\/p\d/u.test(file) ? 2 : 3;
+  if (kind === 'rule' || (kind === 'case' && file.endsWith('lapses.ts'))) return -1;
+  const at = FIRST.findIndex((each) => each.test(file));
+  return at < 0 ? FIRST.length : at;
 };
-waiting.sort((a, b) => rank(a) - rank(b));
-const verdicts = new Map<number, Verdict>();
+waiting.sort((a, b) => rank(a) - rank(b) || a - b);
+const all = waiting.length;
 const until = performance.now() + Number(values.most) * 60_000;
 
 function judging(): Promise<void> {
@@ -62,8 +82,9 @@ function judging(): Promise<void> {
     child.on('message', (said: 'ready' | { number: number; verdict: Verdict }) => {
       ready = true;
       if (said !== 'ready') {
-        verdicts.set(said.number, said.verdict);
-        if (verdicts.size % 50 === 0) process.stderr.write(`${verdicts.size}\n`);
+        verdicts.keep(said.number, said.verdict);
+        const done = all - waiting.length;
+        if (done % 50 === 0) process.stderr.write(`${done} of ${all}\n`);
       }
       number = undefined;
       next();
@@ -73,20 +94,22 @@ function judging(): Promise<void> {
       if (!ready) fail(new Error('The tests fail with nothing changed.'));
       else if (number === undefined) done();
       else {
-        verdicts.set(number, 'endless');
+        verdicts.keep(number, 'endless');
         judging().then(done, fail);
       }
     });
   });
 }
 
-await Promise.all([judging(), judging()]);
-const whole = positionals.length === 0 && kinds.length === 0;
-const text = scoreText(places, verdicts);
-if (whole) writeFileSync(`${root}tests/mutation/SCORE.md`, text);
-else process.stdout.write(text);
-const gone = [...verdicts].filter(
-  ([number, verdict]) =>
-    verdict === 'survives' && ['rule', 'case'].includes(places[number]?.kind ?? ''),
-);
+const processes = Math.min(Number(values.processes), waiting.length);
+if (until > performance.now()) await Promise.all(Array.from({ length: processes }, judging));
+writeFileSync(`${root}tests/mutation/SCORE.md`, scoreText(places, verdicts.byNumber));
+const gone = [...verdicts.byNumber].filter(([number, verdict]) => {
+  const { kind } = places[number] as Place;
+  return (
+    verdict === 'survives' &&
+    (kind === 'rule' || kind === 'case') &&
+    reasonFor(places[number] as Place) === undefined
+  );
+});
 process.exitCode = gone.length > 0 ? 1 : 0;

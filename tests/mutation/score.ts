@@ -1,4 +1,5 @@
 /** The result of a run as a document. */
+import { reasonFor } from './argued.ts';
 import { SOURCES, type Verdict } from './bench.ts';
 import type { Kind, Place } from './places.ts';
 
@@ -22,10 +23,17 @@ change; the laws, the replays and the hunts of the prover are not asked, and may
 
 A condition whose _forced to yes_ and _forced to no_ are both noticed decides by itself (the pairs of MC/DC); the
 list of survivors names those that have no such pair. A survivor is a gap in the tests or a condition that makes no
-difference; which of the two it is has to be argued for each by itself, and has been done where a reason stands.
+difference; which of the two it is has to be argued for each by itself (\`argued.ts\`), and has been done where a
+reason stands. The verdicts are kept in \`verdicts.json\`; a file that changes is judged anew as a whole, by hand,
+while what another file or a test made of a verdict meanwhile is not looked at again.
 `;
 
 const escaped = (text: string) => text.replaceAll('`', "'").replaceAll('|', '\\|');
+
+function reasonText(place: Place): string {
+  const reason = reasonFor(place);
+  return reason === undefined ? '' : `: ${reason}`;
+}
 
 /** @param verdicts by number; a place without one was not reached before the run was ended */
 export function scoreText(
@@ -42,13 +50,18 @@ export function scoreText(
   const row = (label: string, file?: string) => {
     const all = count(file);
     const kept = count(file, 'survives');
-    const of = places.filter((place) => file === undefined || place.file === file).length;
+    const own = [...places.entries()].filter(
+      ([, place]) => file === undefined || place.file === file,
+    );
+    const argued = own.filter(
+      ([number, place]) => verdicts.get(number) === 'survives' && reasonFor(place) !== undefined,
+    );
     const share = all === 0 ? '' : `${(((all - kept) / all) * 100).toFixed(1)} %`;
-    return `| ${label} | ${of} | ${all} | ${count(file, 'noticed')} | ${count(file, 'endless')} | ${kept} | ${share} |`;
+    return `| ${label} | ${own.length} | ${all} | ${count(file, 'noticed')} | ${count(file, 'endless')} | ${kept} | ${argued.length} | ${share} |`;
   };
   const table = [
-    '| file | changes | judged | noticed | endless | survive | score |',
-    '| --- | --: | --: | --: | --: | --: | --: |',
+    '| file | changes | judged | noticed | endless | survive | of them argued | score |',
+    '| --- | --: | --: | --: | --: | --: | --: | --: |',
     ...files.map((file) => row(`\`${file.replace('src/lib/core/', '')}\``, file)),
     row('all'),
   ];
@@ -60,7 +73,9 @@ export function scoreText(
   const survivors = files.flatMap((file) => {
     const own = places.flatMap((place, number) =>
       place.file === file && verdicts.get(number) === 'survives'
-        ? [`- line ${place.line}, \`${escaped(place.name)}\`, ${DONE[place.kind]}`]
+        ? [
+            `- line ${place.line}, \`${escaped(place.name)}\`, ${DONE[place.kind]}${reasonText(place)}`,
+          ]
         : [],
     );
     return own.length === 0 ? [] : [`### ${file.replace('src/lib/core/', '')}`, '', ...own, ''];

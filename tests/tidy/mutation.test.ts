@@ -5,6 +5,7 @@ import { expect, test } from 'vitest';
 import { INTERLOCKS } from '#lib/core/job/interlocks.ts';
 import { PROPERTY_IDS } from '#lib/core/safety/index.ts';
 import { LAPSE_GUARDS } from '#lib/core/prove/guards.ts';
+import { INTERLOCK_CASES } from '../support/refusal-cases.ts';
 import { pathsBelow, root } from './tree.ts';
 
 const score = readFileSync(join(root, 'tests/mutation/SCORE.md'), 'utf8');
@@ -12,6 +13,11 @@ const listed = (list: string) =>
   score
     .split('\n')
     .filter((line) => line.startsWith(`- \`${list}: `) && !line.endsWith('not judged'));
+
+test('every interlock has a case of its own, and every case an interlock', () => {
+  const named = new Set(INTERLOCK_CASES.flatMap(({ interlock }) => interlock ?? []));
+  expect([...named].toSorted()).toEqual(INTERLOCKS.map(({ id }) => id).toSorted());
+});
 
 test('every interlock was taken out, and noticed', () => {
   const lines = listed('INTERLOCKS').filter((line) => line.endsWith(': noticed'));
