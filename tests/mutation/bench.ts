@@ -1,6 +1,6 @@
 /**
- * The tests of the rules, ready to be run again with one change awake: only those that came by it, and first
- * the files that noticed most in the same file so far, then those that are soonest through.
+ * The tests of the rules, ready to be run again with one change awake: only those that came by it; first those
+ * that noticed something in the same function, then those that noticed most in the same file, the quickest first.
  */
 import fc from 'fast-check';
 import { globSync } from 'node:fs';
@@ -9,22 +9,52 @@ import { Graph } from './graph.ts';
 import { prepared, root, type Place } from './places.ts';
 import { Endless, Waker } from './waker.ts';
 
-export type Verdict = 'noticed' | 'survives' | 'endless';
+/**
+ * `unseen`: no test comes by with a value that the change would make another one. `putOff`: the quickest tests
+ * have not noticed it in the time that was given, and the others have not been asked.
+ */
+export type Verdict = 'noticed' | 'survives' | 'unseen' | 'endless' | 'putOff';
+
+/** Nothing fails with it. */
+export const isLeft = (verdict: Verdict | undefined) =>
+  verdict === 'survives' || verdict === 'unseen';
 
 /** What is changed. */
 export const SOURCES = globSync('src/lib/core/{job,safety}/*.ts', { cwd: root }).sort();
 /** What is asked whether it notices. */
 const TESTS = ['tests/unit/core/{job,safety}/**/*.test.ts'];
+/**
+ * Long tests that are asked about these files alone, since they come by nearly everything: what they would
+ * notice elsewhere counts as unnoticed.
+ */
+const ABOUT: readonly { readonly test: RegExp; readonly of: RegExp }[] = [
+  { test: /job\/rebase\.test/u, of: /rebase|state|draft/u },
+];
 /** So many times as many questions as the whole file asks with nothing changed, and some, is for ever. */
 const FOR_EVER = { times: 20, more: 200_000, whileLoading: 5_000_000 };
+
+/** So many of the tests that noticed something in a function are asked first about it. */
+const LATELY = 4;
+
+interface Test {
+  readonly seen: ReadonlySet<number>;
+  readonly asked: number;
+  readonly ms: number;
+  /** How many changes of each file it has noticed. */
+  readonly noticed: Map<string, number>;
+}
 
 interface Seer {
   readonly file: string;
   readonly ms: number;
   readonly whileLoading: ReadonlySet<number>;
-  readonly tests: readonly { readonly seen: ReadonlySet<number>; readonly asked: number }[];
-  /** How many changes of each file it has noticed. */
-  readonly noticed: Map<string, number>;
+  readonly tests: readonly Test[];
+}
+
+/** One test file, and which of its tests are asked, in their turn. */
+interface Asking {
+  readonly seer: Seer;
+  readonly tests: readonly number[];
 }
 
 /** Every place of the sources, by its number, and the texts with all of them asleep. */
@@ -39,11 +69,28 @@ export function allPlaces(): { places: Place[]; texts: Map<string, string> } {
   return { places, texts };
 }
 
+function isAsked({ file }: Seer, about: string): boolean {
+  return ABOUT.every(({ test, of }) => !test.test(file) || of.test(about));
+}
+
+/** CPU time of this process, in ms: other work of the machine does not count. */
+function spent(): number {
+  const { user, system } = process.cpuUsage();
+  return (user + system) / 1000;
+}
+
+const functionOf = ({ file, name }: Place) => `${file} ${name.split(':', 1)[0] ?? ''}`;
+
+function isSeenBy({ whileLoading, tests }: Seer, number: number): boolean {
+  return whileLoading.has(number) || tests.some(({ seen }) => seen.has(number));
+}
+
 export class Bench {
   readonly #waker = new Waker();
   readonly #collector = new Collector();
   readonly #graph: Graph;
   #seers: readonly Seer[] = [];
+  readonly #lately = new Map<string, readonly Asking[]>();
 
   constructor(texts: ReadonlyMap<string, string>) {
     /* The first counterexample is enough. */
@@ -65,59 +112,110 @@ export class Bench {
       this.#waker.seen = new Set();
       const collected = this.#collect(file);
       const whileLoading = this.#waker.seen;
-      const tests: Seer['tests'][number][] = [];
+      const tests: Test[] = [];
       for (const { name, run } of collected) {
         this.#waker.seen = new Set();
         this.#waker.asked = 0;
+        const began = performance.now();
         try {
           await run();
         } catch (error) {
           throw new Error(`${file}, ${name}: fails with nothing changed.`, { cause: error });
         }
-        tests.push({ seen: this.#waker.seen, asked: this.#waker.asked });
+        const ms = performance.now() - began;
+        tests.push({ seen: this.#waker.seen, asked: this.#waker.asked, ms, noticed: new Map() });
       }
-      seers.push({ file, ms: performance.now() - start, whileLoading, tests, noticed: new Map() });
+      seers.push({ file, ms: performance.now() - start, whileLoading, tests });
     }
     this.#seers = seers.sort((a, b) => a.ms - b.ms);
     this.#waker.notes = false;
   }
 
-  /** Whether some test fails with this change awake. @param file where the change is */
-  async judge(number: number, file: string): Promise<Verdict> {
-    const before = (seer: Seer) => seer.noticed.get(file) ?? 0;
-    const inTurn = this.#seers.toSorted((a, b) => before(b) - before(a));
-    for (const seer of inTurn) {
-      const atLoad = seer.whileLoading.has(number);
-      const wanted = seer.tests.map(({ seen }) => atLoad || seen.has(number));
-      if (!wanted.includes(true)) continue;
-      const verdict = await this.#ask(seer, wanted, number);
+  /** Changes that some test comes by, with a value that they would make another one. */
+  seen(number: number): boolean {
+    return this.#seers.some((seer) => isSeenBy(seer, number));
+  }
+
+  /**
+   * Whether some test fails with this change awake.
+   * @param most CPU time in ms after which it is put off
+   */
+  async judge(number: number, place: Place, most: number): Promise<Verdict> {
+    const asking = this.#asking(number, place.file);
+    if (asking.length === 0) return 'unseen';
+    const until = spent() + most;
+    for (const each of [...this.#soonest(asking, place), ...asking]) {
+      const { verdict, test } = await this.#ask(each, number, until);
       if (verdict === 'survives') continue;
-      seer.noticed.set(file, before(seer) + 1);
+      if (test !== undefined) this.#remember(each.seer, test, place);
       return verdict;
     }
     return 'survives';
   }
 
-  async #ask(seer: Seer, wanted: readonly boolean[], number: number): Promise<Verdict> {
+  /** Who comes by, in turn. */
+  #asking(number: number, about: string): Asking[] {
+    const by = (test: Test | undefined) => test?.noticed.get(about) ?? 0;
+    const sum = ({ tests }: Seer) => tests.reduce((all, test) => all + by(test), 0);
+    return this.#seers
+      .filter((seer) => isAsked(seer, about) && isSeenBy(seer, number))
+      .sort((a, b) => sum(b) - sum(a))
+      .map((seer) => {
+        const { tests, whileLoading } = seer;
+        const atLoad = whileLoading.has(number);
+        const wanted = [...tests.entries()]
+          .filter(([, { seen }]) => atLoad || seen.has(number))
+          .sort(([, a], [, b]) => by(b) - by(a) || a.ms - b.ms);
+        return { seer, tests: wanted.map(([at]) => at) };
+      });
+  }
+
+  /** The tests that noticed the last changes in the same function, one by one. */
+  #soonest(asking: readonly Asking[], place: Place): Asking[] {
+    return (this.#lately.get(functionOf(place)) ?? []).flatMap(({ seer, tests: [test = -1] }) => {
+      const wanted = asking.find((each) => each.seer === seer)?.tests.includes(test) ?? false;
+      return wanted ? [{ seer, tests: [test] }] : [];
+    });
+  }
+
+  #remember(seer: Seer, at: number, place: Place): void {
+    const test = seer.tests[at];
+    test?.noticed.set(place.file, (test.noticed.get(place.file) ?? 0) + 1);
+    const before = this.#lately.get(functionOf(place)) ?? [];
+    const others = before.filter((each) => each.seer !== seer || each.tests[0] !== at);
+    this.#lately.set(functionOf(place), [{ seer, tests: [at] }, ...others].slice(0, LATELY));
+  }
+
+  async #ask(
+    { seer, tests }: Asking,
+    number: number,
+    until: number,
+  ): Promise<{ verdict: Verdict; test?: number }> {
     const waker = this.#waker;
     /* Of the whole file: what an earlier test has worked out for a later one is worked out anew here. */
     const asked = seer.tests.reduce((sum, test) => sum + test.asked, 0);
+    let now: number | undefined;
     try {
       waker.asked = 0;
       waker.most = FOR_EVER.whileLoading;
       waker.on = number;
       const collected = this.#collect(seer.file);
       /* A test that is gone fails nowhere: where there are others than before, each of them is asked. */
-      const others = collected.length !== wanted.length;
-      for (const [at, test] of collected.entries()) {
-        if (!others && wanted[at] !== true) continue;
+      const others = collected.length !== seer.tests.length;
+      for (const at of others ? collected.keys() : tests) {
+        if (spent() > until) return { verdict: 'putOff' };
+        now = others ? undefined : at;
         waker.asked = 0;
         waker.most = asked * FOR_EVER.times + FOR_EVER.more;
-        await test.run();
+        await collected[at]?.run();
       }
-      return 'survives';
+      return { verdict: 'survives' };
     } catch (error) {
-      return error instanceof Endless || waker.asked > waker.most ? 'endless' : 'noticed';
+      const endless = error instanceof Endless || waker.asked > waker.most;
+      return {
+        verdict: endless ? 'endless' : 'noticed',
+        ...(now === undefined ? {} : { test: now }),
+      };
     } finally {
       waker.on = -1;
       waker.most = Infinity;

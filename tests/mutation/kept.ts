@@ -8,7 +8,13 @@ import { SOURCES, type Verdict } from './bench.ts';
 import { root, type Place } from './places.ts';
 
 const FILE = `${root}tests/mutation/verdicts.json`;
-const LETTERS: Readonly<Record<Verdict, string>> = { noticed: 'n', survives: 's', endless: 'e' };
+const LETTERS: Readonly<Record<Verdict, string>> = {
+  noticed: 'n',
+  survives: 's',
+  unseen: 'u',
+  endless: 'e',
+  putOff: 'p',
+};
 const NONE = '.';
 
 /** Of one file: what was judged, and one letter for each of its places in their order. */

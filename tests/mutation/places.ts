@@ -35,9 +35,9 @@ const EQUALS = [
   ts.SyntaxKind.InKeyword,
   ts.SyntaxKind.InstanceOfKeyword,
 ];
-/** Calls whose answer is yes or no, by name; what our own functions answer is told by theirs. */
+/** Calls whose answer is yes or no, by name; what our own functions answer is told by theirs (`everyPoint` lists). */
 const ASKS =
-  /^(?:(?:is|has|may|can|all|ever|every)[A-Z]\w*|every|some|includes|has|startsWith|endsWith|test|factStands|stands)$/u;
+  /^(?!everyPoint$)(?:(?:is|has|may|can|all|ever|every)[A-Z]\w*|every|some|includes|has|startsWith|endsWith|test|factStands|stands)$/u;
 
 interface Edit {
   readonly at: number;

@@ -11,11 +11,12 @@ import { fork, type ChildProcess } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
-import { allPlaces, type Verdict } from './bench.ts';
+import { allPlaces, isLeft, type Verdict } from './bench.ts';
 import { reasonFor } from './argued.ts';
 import { Verdicts } from './kept.ts';
 import { root, type Place } from './places.ts';
 import { scoreText } from './score.ts';
+import type { Task } from './worker.ts';
 
 /** Longest that one change may take, in ms, on a machine that does other work, too; and the rehearsal. */
 const PATIENCE = { judging: 300_000, rehearsing: 600_000 };
@@ -35,9 +36,9 @@ const wanted = new RegExp(positionals[0] ?? '', 'u');
 const kinds = values.only === '' ? [] : values.only.split(',');
 const isOpen = (number: number) => {
   const verdict = verdicts.byNumber.get(number);
-  return verdict === undefined || (values.again && verdict === 'survives');
+  return verdict === undefined || verdict === 'putOff' || (values.again && isLeft(verdict));
 };
-const waiting = places.flatMap(({ file, kind }, number) =>
+const open = places.flatMap(({ file, kind }, number) =>
   wanted.test(file) && (kinds.length === 0 || kinds.includes(kind)) && isOpen(number)
     ? [number]
     : [],
@@ -55,14 +56,26 @@ const rank = (number: number) => {
   const at = FIRST.findIndex((each) => each.test(file));
   return at < 0 ? FIRST.length : at;
 };
-waiting.sort((a, b) => rank(a) - rank(b) || a - b);
-const all = waiting.length;
+open.sort((a, b) => rank(a) - rank(b) || a - b);
+/* Most changes are noticed at once. The others wait until each was asked for a moment. */
+const MOMENT = 400;
+const WHOLE = 3_600_000;
+const isPutOff = (number: number) => verdicts.byNumber.get(number) === 'putOff';
+const waiting = open.filter((number) => !isPutOff(number));
+const later = open.filter(isPutOff);
+function nextTask(): Task | undefined {
+  if (performance.now() >= until) return undefined;
+  const soon = waiting.shift();
+  if (soon !== undefined) return { number: soon, most: MOMENT };
+  const number = later.shift();
+  return number === undefined ? undefined : { number, most: WHOLE };
+}
 const until = performance.now() + Number(values.most) * 60_000;
 
 function judging(): Promise<void> {
   return new Promise((done, fail) => {
     const child: ChildProcess = fork(fileURLToPath(new URL('worker.ts', import.meta.url)));
-    let number: number | undefined;
+    let task: Task | undefined;
     let ready = false;
     let timer: NodeJS.Timeout | undefined;
     const watch = (ms: number) => {
@@ -70,44 +83,46 @@ function judging(): Promise<void> {
       timer = setTimeout(() => child.kill('SIGKILL'), ms);
     };
     const next = () => {
-      number = performance.now() < until ? waiting.shift() : undefined;
-      if (number === undefined) {
+      task = nextTask();
+      if (task === undefined) {
         child.kill();
         return;
       }
       watch(PATIENCE.judging);
-      child.send(number);
+      child.send(task);
     };
     watch(PATIENCE.rehearsing);
     child.on('message', (said: 'ready' | { number: number; verdict: Verdict }) => {
       ready = true;
       if (said !== 'ready') {
         verdicts.keep(said.number, said.verdict);
-        const done = all - waiting.length;
-        if (done % 50 === 0) process.stderr.write(`${done} of ${all}\n`);
+        if (said.verdict === 'putOff') later.push(said.number);
+        const left = waiting.length + later.length;
+        if (left % 50 === 0)
+          process.stderr.write(`${left} left, ${later.length} of them put off\n`);
       }
-      number = undefined;
+      task = undefined;
       next();
     });
     child.on('exit', () => {
       clearTimeout(timer);
       if (!ready) fail(new Error('The tests fail with nothing changed.'));
-      else if (number === undefined) done();
+      else if (task === undefined) done();
       else {
-        verdicts.keep(number, 'endless');
+        verdicts.keep(task.number, 'endless');
         judging().then(done, fail);
       }
     });
   });
 }
 
-const processes = Math.min(Number(values.processes), waiting.length);
+const processes = Math.min(Number(values.processes), open.length);
 if (until > performance.now()) await Promise.all(Array.from({ length: processes }, judging));
 writeFileSync(`${root}tests/mutation/SCORE.md`, scoreText(places, verdicts.byNumber));
 const gone = [...verdicts.byNumber].filter(([number, verdict]) => {
   const { kind } = places[number] as Place;
   return (
-    verdict === 'survives' &&
+    isLeft(verdict) &&
     (kind === 'rule' || kind === 'case') &&
     reasonFor(places[number] as Place) === undefined
   );

@@ -1,12 +1,18 @@
-/** One process of a mutation run: judges the numbers that it is sent, one after the other. */
+/** One process of a mutation run: judges the changes that it is sent, one after the other. */
 import { allPlaces, Bench } from './bench.ts';
+
+export interface Task {
+  readonly number: number;
+  /** CPU time in ms after which it is put off. */
+  readonly most: number;
+}
 
 const { places, texts } = allPlaces();
 const bench = new Bench(texts);
 await bench.rehearse();
-process.on('message', (number: number) => {
-  void bench
-    .judge(number, places[number]?.file ?? '')
-    .then((verdict) => process.send?.({ number, verdict }));
+process.on('message', ({ number, most }: Task) => {
+  const place = places[number];
+  if (!place) throw new Error(`There is no change ${number}.`);
+  void bench.judge(number, place, most).then((verdict) => process.send?.({ number, verdict }));
 });
 process.send?.('ready');

@@ -1,4 +1,5 @@
 /** One way in which the engine says no, and the words that many of the cases have in common. */
+import type { Step } from '#lib/core/checklist/model.ts';
 import { planOf } from '#lib/core/job/plan.ts';
 import type { RefusalCode } from '#lib/core/job/refusal.ts';
 import {
@@ -8,6 +9,7 @@ import {
   dryer,
   does,
   goodResult,
+  lamp,
   MARA,
   ODE,
   when,
@@ -71,6 +73,18 @@ export const wetDryer = planOf({
   steps: dryer().checklist.steps.map((step) =>
     step.do === 'window' ? { ...step, wet: true } : step,
   ),
+});
+
+/** The lamp with nobody exposed once its wires are off: a reading wants the proof for itself. */
+export const lampOutside = planOf({
+  ...lamp().checklist,
+  id: 'lamp-outside',
+  steps: lamp().checklist.steps.map((step) => {
+    if (step.id !== 'switch' && step.id !== 'rewire') return step;
+    const { exposes, ...plain } = step;
+    void exposes;
+    return plain as Step;
+  }),
 });
 
 /** The order after which a case opens, asked for again. */

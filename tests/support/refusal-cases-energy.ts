@@ -15,7 +15,16 @@ import {
   walk,
   when,
 } from './job-builder.ts';
-import { both, lapse, joins, good, check, pair, type RefusalCase } from './refusal-case.ts';
+import {
+  both,
+  lampOutside,
+  lapse,
+  joins,
+  good,
+  check,
+  pair,
+  type RefusalCase,
+} from './refusal-case.ts';
 
 export const ENERGY_CASES: readonly RefusalCase[] = [
   {
@@ -237,5 +246,15 @@ export const ENERGY_CASES: readonly RefusalCase[] = [
     says: /the panel was touched/,
     clears: ['dead'],
     opens: (job) => walk(job, 'element-ohms'),
+  },
+  {
+    interlock: 'dead-for-ohms',
+    name: 'contacts with nobody exposed, on a source that is not proved dead',
+    job: () => and(at(lampOutside, 'switch'), lapse('panelTouched')),
+    said: good('switch'),
+    code: 'stale-proof',
+    says: /the panel was touched/,
+    clears: ['dead'],
+    opens: (job) => walk(job, 'switch'),
   },
 ];

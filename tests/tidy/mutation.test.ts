@@ -6,8 +6,13 @@ import { INTERLOCKS } from '#lib/core/job/interlocks.ts';
 import { PROPERTY_IDS } from '#lib/core/safety/index.ts';
 import { LAPSE_GUARDS } from '#lib/core/prove/guards.ts';
 import { INTERLOCK_CASES } from '../support/refusal-cases.ts';
+import { ARGUED, reasonFor } from '../mutation/argued.ts';
+import { allPlaces, isLeft } from '../mutation/bench.ts';
+import { Verdicts } from '../mutation/kept.ts';
 import { pathsBelow, root } from './tree.ts';
 
+/** Files whose survivors are all argued. */
+const GATES = /job\/(?:interlocks|gates|lapses|energy)/u;
 const score = readFileSync(join(root, 'tests/mutation/SCORE.md'), 'utf8');
 const listed = (list: string) =>
   score
@@ -31,8 +36,9 @@ test('every property was taken out, and noticed', () => {
   );
 });
 
-test('every row of the lapse table was taken out, noticed or not', () => {
-  const rows = listed('standing').map((line) => /'(\w+)'/u.exec(line)?.[1]);
+test('every row of the lapse table was taken out, and noticed', () => {
+  const lines = listed('standing').filter((line) => line.endsWith(': noticed'));
+  const rows = lines.map((line) => /'(\w+)'/u.exec(line)?.[1]);
   expect(rows.toSorted()).toEqual(Object.keys(LAPSE_GUARDS).toSorted());
 });
 
@@ -41,4 +47,19 @@ test('every file of the rules has its row', () => {
   const files = code.filter((path) => path.endsWith('.ts')).map((path) => path.slice(13));
   const rows = [...score.matchAll(/^\| `([^`]+)`/gmu)].map(([, file]) => file);
   expect(rows.toSorted()).toEqual(files.toSorted());
+});
+
+test('every reason stands beside a survivor, and the gates have none without', () => {
+  const { places } = allPlaces();
+  const { byNumber } = new Verdicts(places);
+  const left = places.filter((_, number) => isLeft(byNumber.get(number)));
+  for (const { file, of, done } of ARGUED) {
+    const own = places.filter((place) => place.file === file && place.name === of);
+    expect(
+      own.map(({ kind }) => kind),
+      of,
+    ).toEqual(expect.arrayContaining([...done]));
+  }
+  const unargued = left.filter((place) => GATES.test(place.file) && reasonFor(place) === undefined);
+  expect(unargued.map(({ file, name, kind }) => `${file} ${name} ${kind}`)).toEqual([]);
 });

@@ -1,5 +1,7 @@
 /** The ways a job may end or be left, from usable to held as evidence, and that nothing lies between. */
 import { describe, expect, test } from 'vitest';
+import { planOf } from '#lib/core/job/plan.ts';
+import { CLOSED, OPEN } from '#lib/core/job/state.ts';
 import {
   accepted,
   and,
@@ -80,6 +82,34 @@ describe('parked usable', () => {
     const job = when(at(kiln(), 'case-again'), does('case-again', live)).job;
     refused(when(job, usable), 'case-live');
     refused(when(job, close), 'case-live');
+  });
+});
+
+describe('wires that are off behind a closed case', () => {
+  const bare = planOf({
+    ...kiln().checklist,
+    id: 'kiln-wires-alone',
+    steps: kiln()
+      .checklist.steps.filter(({ do: kind }) => kind !== 'open' && kind !== 'close')
+      .map((step) => (step.id === 'wires' ? { ...step, needs: [] } : step)),
+  });
+  const job = at(bare, 'element-ohms');
+  const ends = job.state.connectors.map(({ id }) => leave(id));
+  const closed = { ...job, state: { ...job.state, points: [CLOSED, OPEN] } };
+
+  test('are declared one by one', () => {
+    expect(job.state.openEnds).toBe(0);
+    refused(when(job, shut({ left: ends.slice(1) })), 'park-incomplete', /black at L1/);
+    expect(and(job, shut({ left: ends })).state.connectors).toMatchObject([
+      { left: leave('w1') },
+      { left: leave('w2') },
+    ]);
+  });
+
+  test('are no way to refuse or to hold evidence with a point on', () => {
+    refused(when(closed, refuse(ends)), 'park-incomplete', /not cut at “Kiln breaker/);
+    refused(when(closed, hold), 'park-incomplete', /not cut at “Kiln breaker/);
+    expect(and(job, hold).state.status).toBe('evidenceHold');
   });
 });
 

@@ -12,7 +12,6 @@ import {
   at,
   does,
   dryer,
-  goodResult,
   kiln,
   MARA,
   METER,
@@ -202,6 +201,26 @@ describe('what there is outlasts the mark of its step', () => {
     const one = and(job, does('switch-unlock-last', {}, MARA.id));
     expect(one.state.locks.map(({ owner }) => owner)).toEqual([ODE.id]);
     expect(ended(one, back('motor'))).toContain('switch-lock');
+  });
+
+  test('a lock that has to be seen again does not end a second time', () => {
+    const once = and(at(dryer(), 'wires', both), back('motor'));
+    expect(ended(once, back('motor'))).not.toContain('switch-lock');
+  });
+
+  test('the lock that the firm left is none of those who work', () => {
+    const left = ['rear-cover', 'lid-prop'].map((end) => ({ end, insulated: true, why: 'A part' }));
+    const parked = and(at(kiln(), 'wires'), {
+      command: 'park',
+      as: 'shut',
+      told: 'The studio keeper',
+      owner: 'dispatch',
+      until: '2026-12-02',
+      lock: 'F-1',
+      left,
+    });
+    expect(ended(at(kiln(), 'wires'), back('mains'))).toContain('breaker-lock');
+    expect(ended(parked, back('mains'))).not.toContain('breaker-lock');
   });
 
   test('what nobody wears any more does not end a second time', () => {
