@@ -15,6 +15,8 @@ const in_ = (file: string, ...argued: readonly Omit<Argued, 'file'>[]): Argued[]
 const SAVES = 'it only saves the walk through a list in which nothing would be found';
 const TWO_STEPS = 'two steps are compared of which one takes wires off and the other does not';
 const OWNERS = 'of an unlocking this rule says nothing either way; the rule of the owner does';
+const READ =
+  'what was read and not checked since stands until something ends it, and is then checked off';
 const NARROWS = 'the types alone ask for it: only steps of that kind come here';
 
 export const ARGUED: readonly Argued[] = [
@@ -63,6 +65,32 @@ export const ARGUED: readonly Argued[] = [
       'mayRepeat: lock.parked',
     ].map((of) => ({ of, done: ['yes', 'no', 'round'] as const, why: OWNERS })),
     {
+      of: "mayRepeat: case 'close'",
+      done: ['case'],
+      why: 'whatever opens an end again asks for its closing anew, which the other cases let pass, too',
+    },
+    {
+      of: 'mayRepeat: !isSettled(state, step.index)',
+      done: ['no'],
+      why: 'what a window allows is not done before it, and asks for it just as well',
+    },
+    {
+      of: 'checkWindow: step.within >= 0',
+      done: ['bound'],
+      why: 'a live window is never the first step of a list: it is cut and called clear before it',
+    },
+    ...['covers: step.needs.length > 0', 'covers: step.wantsDead.length > 0'].map((of) => ({
+      of,
+      done: ['yes', 'bound'] as const,
+      why: SAVES,
+    })),
+    {
+      of: 'covers: step.people > 1',
+      done: ['yes', 'bound'],
+      why: 'whoever asks is here, so that there is always one',
+    },
+    { of: 'covers: (step.wearing | step.bare) !== 0', done: ['yes'], why: SAVES },
+    {
       of: 'checkContacts: last === undefined',
       done: ['no'],
       why: 'a step that the plan does not have is dropped where the refusal is written',
@@ -110,6 +138,23 @@ export const ARGUED: readonly Argued[] = [
       of: "standing: state.plan.points[step.point]?.control === 'exclusive'",
       done: ['yes'],
       why: 'only a plug in hand has a holder, which is asked in the same breath',
+    },
+    {
+      of: 'endsWithSource: at === undefined',
+      done: ['no'],
+      why: 'nothing is of a source that is none, so that the comparisons after it fail by themselves',
+    },
+    {
+      of: 'stands: person.present',
+      done: ['yes'],
+      why: 'who leaves, parks or hands over wears nothing from then on',
+    },
+    { of: 'endedByLapse: (state.marks[step.index] ?? 0) & UNCHECKED', done: ['no'], why: READ },
+    { of: 'endedByLapse: !read', done: ['yes'], why: READ },
+    {
+      of: "endedByLapse: lapse.what === 'instrumentDoubt'",
+      done: ['yes', 'no'],
+      why: READ,
     },
     {
       of: "stands: case 'isolate'",

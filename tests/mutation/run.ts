@@ -58,7 +58,7 @@ const rank = (number: number) => {
 };
 open.sort((a, b) => rank(a) - rank(b) || a - b);
 /* Most changes are noticed at once. The others wait until each was asked for a moment. */
-const MOMENT = 400;
+const MOMENT = 300;
 const WHOLE = 3_600_000;
 const isPutOff = (number: number) => verdicts.byNumber.get(number) === 'putOff';
 const waiting = open.filter((number) => !isPutOff(number));

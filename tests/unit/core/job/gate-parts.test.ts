@@ -111,6 +111,13 @@ describe('wires that were taken off in a second round', () => {
     expect(open.map(({ clears }) => clears)).toEqual([[index(twoRounds, 'rewire-2')]]);
   });
 
+  test('are put back by the first one when they belong to the first round', () => {
+    const more = [{ id: 'w3', label: 'w3', terminal: 'w3' }];
+    expect(keys(first, 'rewire')).toContain('alreadyDone');
+    const off = and(first, does('wires', { connectors: more }));
+    and(off, does('rewire', { connector: 'w3' }));
+  });
+
   test('free no contacts that are read before them', () => {
     const pre: Step = {
       id: 'pre',

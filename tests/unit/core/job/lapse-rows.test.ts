@@ -195,6 +195,19 @@ test('a meter in doubt says nothing of what another one read', () => {
   expect(ended(job, lapse('instrumentDoubt', meter(METER.id)))).toEqual(['drain']);
 });
 
+test('what a list adds to a row is named once it stands, and not before', () => {
+  const steps = kiln().checklist.steps.map((step) =>
+    step.id === 'count' || step.id === 'fit'
+      ? ({ ...step, keeps: { unless: ['instrumentDoubt'] } } as Step)
+      : step,
+  );
+  const plan = planOf({ ...kiln().checklist, id: 'kiln-doubted', steps });
+  expect(ended(at(plan, 'wires'), lapse('instrumentDoubt', meter(METER.id)))).toEqual([
+    'count',
+    'drain',
+  ]);
+});
+
 describe('what there is outlasts the mark of its step', () => {
   test('the lock of a second person still hangs when the first has taken theirs off', () => {
     const job = at(dryer(), 'switch-unlock-last', both);
