@@ -75,12 +75,21 @@ export class DeviceStore {
     return this.#append(batch);
   }
 
-  #append(batch: Batch): Promise<Result<void>> {
-    return this.connection.write([...BATCH_STORES], async (tx) => {
-      const held = placeOf(await tx.objectStore('jobs').get(batch.row.job));
-      if (samePlace(held, batch.row)) return done(undefined);
-      if (!samePlace(held, batch.upon)) return standing('moved');
-      return addAll(tx, batch);
+  /**
+   * Asks everything of the store at once, because a tap waits for every answer of the browser's other process.
+   * Where the head is another than the batch was sealed upon, all of it is undone and asked step by step.
+   */
+  async #append(batch: Batch): Promise<Result<void>> {
+    const { row, upon } = batch;
+    const stores = [...BATCH_STORES];
+    const atOnce = await this.connection.write(stores, (tx) => addAtOnce(tx, batch));
+    if (atOnce.ok || atOnce.trouble.code !== 'moved') return atOnce;
+    return this.connection.write(stores, async (tx) => {
+      const { place, taken } = await heldOf(tx, batch);
+      if (samePlace(place, row)) return done(undefined);
+      if (!samePlace(place, upon)) return standing('moved');
+      // The head said that this place is free; if it is not, adding would fail and tell less.
+      return taken ? damagedHead(row.job) : finished(tx, batch, adding(tx, batch));
     });
   }
 
@@ -192,12 +201,37 @@ function samePlace(one: Place, other: Place): boolean {
   return one.count === other.count && one.head === other.head;
 }
 
-async function addAll(tx: Writing, batch: Batch): Promise<Result<void>> {
-  const { row, upon } = batch;
+/** `moved` where the job is not what the batch was sealed upon, or its place is taken: nothing is added then. */
+async function addAtOnce(tx: Writing, batch: Batch): Promise<Result<void>> {
+  const kept = tx.objectStore('jobs').get(batch.row.job);
+  const added = adding(tx, batch);
+  // What is undone fails as well, and nobody waits for it.
+  added.catch(() => {});
+  if (!samePlace(placeOf(await kept), batch.upon)) return standing('moved');
+  try {
+    return await finished(tx, batch, added);
+  } catch (error) {
+    if (error instanceof DOMException && error.name === 'ConstraintError') return standing('moved');
+    throw error;
+  }
+}
+
+/** The head of the job as it is stored, and whether there is an entry where the batch would begin. */
+async function heldOf(
+  tx: Writing,
+  { row, upon }: Batch,
+): Promise<{ readonly place: Place; readonly taken: boolean }> {
+  const [kept, key] = await Promise.all([
+    tx.objectStore('jobs').get(row.job),
+    tx.objectStore('entries').getKey([row.job, upon.count]),
+  ]);
+  return { place: placeOf(kept), taken: key !== undefined };
+}
+
+/** Asks for all of the batch but its photos to be stored. */
+function adding(tx: Writing, { row, upon, ...batch }: Batch): Promise<unknown> {
   const entries = tx.objectStore('entries');
-  // The head said that this place is free; if it is not, adding would fail and tell less.
-  if ((await entries.getKey([row.job, upon.count])) !== undefined) return damagedHead(row.job);
-  await Promise.all([
+  return Promise.all([
     ...batch.lines.map((line, at) => entries.add(exact(line), [row.job, upon.count + at])),
     ...(batch.disclosures ?? []).map((each) => tx.objectStore('disclosures').put(each)),
     ...(batch.erased ?? []).flatMap((each) => [
@@ -207,7 +241,17 @@ async function addAll(tx: Writing, batch: Batch): Promise<Result<void>> {
     ...(batch.checklist ? [tx.objectStore('checklists').put(batch.checklist)] : []),
     tx.objectStore('jobs').put(row),
   ]);
-  for (const photo of batch.photos ?? []) await putPhoto(tx, photo, row.job);
+}
+
+async function finished(
+  tx: Writing,
+  { row, photos = [] }: Batch,
+  added: Promise<unknown>,
+): Promise<Result<void>> {
+  // Nothing more is asked of it, and it need not wait until it is told so. What fails still undoes all.
+  if (photos.length === 0) tx.commit();
+  await added;
+  for (const photo of photos) await putPhoto(tx, photo, row.job);
   return done(undefined);
 }
 
