@@ -5,12 +5,16 @@
  */
 import { chromium } from '@playwright/test';
 import type { Browser, Page } from '@playwright/test';
-import { existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parse } from 'yaml';
+import { openHouse } from '#lib/server/house.ts';
+import { readSettings } from '#lib/server/settings.ts';
 import { findBrowser } from '../../src/setup/browser.mjs';
 import { startApp } from '../support/app-server.ts';
+import { demonstrationCrew } from '../support/demonstration-crew.ts';
 import { JobHand } from '../support/job-hand.ts';
 import { HearingHand } from '../support/job-hands.ts';
 import { officeBegun } from '../support/office-hand.ts';
@@ -60,6 +64,8 @@ const OFFICE = [
   '/office/accounts',
   ...process.argv.slice(2),
 ];
+/** Pages about jobs show the made-up crew, which says on every picture that it is made up. */
+const CREW = ['now', 'jobs', 'looks', 'programme'].map((place) => `/office/${place}?crew=made-up`);
 
 /** Names of the screens taken, in order. */
 const taken: string[] = [];
@@ -99,6 +105,25 @@ async function pages(page: Page, root: string, paths: readonly string[]): Promis
     if (answer?.status() === 404 && path !== '/no-such-page')
       throw new Error(`There is no ${path}.`);
     await shoot(page, path);
+  }
+}
+
+/** Fills the office with a made-up crew. @returns the page of a job of theirs that met a closed gate */
+async function madeUpCrew(data: string): Promise<string> {
+  const read = readSettings({ STILLWIRE_DATA: data });
+  if (!read.ok) throw new Error(read.problems.join(' '));
+  const house = await openHouse(read.settings);
+  try {
+    await demonstrationCrew(house, undefined, { honest: 6 });
+    const { job } = await house.database.rows
+      .selectFrom('jobs')
+      .select('job')
+      .where('demo', '=', 1)
+      .orderBy('refusals', 'desc')
+      .executeTakeFirstOrThrow();
+    return `/office/jobs/${job}`;
+  } finally {
+    await house.close();
   }
 }
 
@@ -183,7 +208,8 @@ async function sheet(browser: Browser, size: Size, light: string, language: stri
 
 rmSync(out, { recursive: true, force: true });
 mkdirSync(out, { recursive: true });
-const server = await startApp();
+const data = mkdtempSync(join(tmpdir(), 'stillwire-sheet-'));
+const server = await startApp({ STILLWIRE_DATA: data });
 const browser = await chromium.launch({
   executablePath: (await findBrowser()) ?? '',
   chromiumSandbox: process.getuid?.() !== 0,
@@ -196,6 +222,8 @@ try {
   await shoot(page, 'office set-up');
   await officeBegun(page, server.url, server.said(), 'mara Mara Quill');
   await pages(page, server.url, OFFICE);
+  const story = await madeUpCrew(data);
+  await pages(page, server.url, [...CREW, story]);
   for (const size of Object.keys(SIZES) as Size[])
     for (const light of LIGHTS[size])
       for (const language of LANGUAGES) await sheet(browser, size, light, language);
@@ -204,4 +232,5 @@ try {
 } finally {
   await browser.close();
   await server.stop();
+  rmSync(data, { recursive: true, force: true });
 }
