@@ -73,3 +73,23 @@ test('a live window: abort is the only large button, and the end of its minutes 
   const { asked } = rowNamed('a live window, and the end of it');
   await expect(page.locator('button.lapsed .say')).toHaveText(asked.map((id) => step(id).say));
 });
+
+test('where it is wet no window opens, and the page says what else is barred', async ({ page }) => {
+  const job = await rangeUntilLive((yaml) =>
+    yaml.replace('do: window\n', 'do: window\n    wet: true\n'),
+  );
+  await page.clock.install({ time: Date.parse(job.last.at) + 20_000 });
+  await page.goto('/jobs');
+  await expect(page.getByRole('heading', { level: 1 })).toBeVisible();
+  await plant(page, job, JOB);
+  await page.goto(`/jobs/${JOB}`);
+  await expect(page.getByRole('heading', { level: 1 })).toHaveText(step('live').say);
+  await expect(page.getByRole('region', { name: 'Waits for' })).toContainText(
+    'A live window where it is wet is barred.',
+  );
+  await expect(page.getByRole('region', { name: /^Barred on this job/u })).toContainText(
+    'Bridging the door switch or the lock switch',
+  );
+  await expect(page.getByRole('button', { name: /^Read back/u })).toHaveCount(0);
+  await touchIsShut(page);
+});

@@ -125,6 +125,7 @@ test('by keyboard alone: a step held, a figure typed, tools put down and taken u
   await page.getByRole('button', { name: 'Down tools' }).press('Enter');
   await page.getByRole('button', { name: 'Something is not right' }).press('Enter');
   await hand.at('Tools are down');
+  await page.getByRole('button', { name: /^I do: what stopped us is gone/u }).press('Enter');
   await hand.holdKey('Work starts again');
   // The order goes on where it was; the briefing has lapsed and stands open again on the sheet.
   await hand.at(step('case').say);

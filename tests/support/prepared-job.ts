@@ -21,9 +21,15 @@ export interface Prepared {
   readonly last: Command;
 }
 
-/** The range job of `tests/replays` up to this step, which is the next to be done. */
-export async function rangeUntil(step: string): Promise<Prepared> {
-  const loaded = await readChecklistText(file('checklists/range-door-lock.yaml'));
+/**
+ * The range job of `tests/replays` up to this step, which is the next to be done.
+ * @param change what a firm changed in its own copy of the list
+ */
+export async function rangeUntil(
+  step: string,
+  change: (yaml: string) => string = (yaml) => yaml,
+): Promise<Prepared> {
+  const loaded = await readChecklistText(change(file('checklists/range-door-lock.yaml')));
   if (!loaded.ok) throw new Error(loaded.trouble.says);
   const commands = file('tests/replays/range-whole-job.jsonl')
     .trim()
@@ -46,7 +52,7 @@ export async function rangeUntil(step: string): Promise<Prepared> {
  * The same job taken for undecided by every dead test, up to its live window: connectors home, clips on,
  * covers back, everybody clear and the lock off.
  */
-export async function rangeUntilLive(): Promise<Prepared> {
+export async function rangeUntilLive(change?: (yaml: string) => string): Promise<Prepared> {
   const whole = await rangeUntil('done');
   const resultsOf = (step: string): readonly StepResult[] =>
     whole.events.flatMap((each) =>
@@ -62,7 +68,7 @@ export async function rangeUntilLive(): Promise<Prepared> {
     ['unlock-live', resultsOf('unlock')[0] ?? {}],
   ];
   return ordered(
-    await rangeUntil('verdict'),
+    await rangeUntil('verdict', change),
     steps.map(([step, result]) => ({ command: 'do', step, result })),
   );
 }
