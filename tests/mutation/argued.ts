@@ -17,6 +17,7 @@ const TWO_STEPS = 'two steps are compared of which one takes wires off and the o
 const OWNERS = 'of an unlocking this rule says nothing either way; the rule of the owner does';
 const READ =
   'what was read and not checked since stands until something ends it, and is then checked off';
+const DROPPED = 'a step that the plan does not have is dropped where the refusal is written';
 const NARROWS = 'the types alone ask for it: only steps of that kind come here';
 
 export const ARGUED: readonly Argued[] = [
@@ -91,9 +92,14 @@ export const ARGUED: readonly Argued[] = [
     },
     { of: 'covers: (step.wearing | step.bare) !== 0', done: ['yes'], why: SAVES },
     {
+      of: 'checkRollCall: next === undefined #2',
+      done: ['no'],
+      why: DROPPED,
+    },
+    {
       of: 'checkContacts: last === undefined',
       done: ['no'],
-      why: 'a step that the plan does not have is dropped where the refusal is written',
+      why: DROPPED,
     },
     { of: "checkContacts: step.step.do === 'contacts'", done: ['yes'], why: NARROWS },
     { of: "checkWet: ask.step.step.do === 'window'", done: ['yes'], why: NARROWS },

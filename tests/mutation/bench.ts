@@ -173,10 +173,12 @@ export class Bench {
       .sort((a, b) => sum(b) - sum(a))
       .map((seer) => {
         const { tests, whileLoading } = seer;
-        const atLoad = whileLoading.has(number);
+        const sees = ({ seen }: Test) => (seen.has(number) ? 1 : 0);
+        /* What one test has worked out and kept, a later one goes by without asking again. */
+        const from = whileLoading.has(number) ? 0 : tests.findIndex((test) => sees(test) === 1);
         const wanted = [...tests.entries()]
-          .filter(([, { seen }]) => atLoad || seen.has(number))
-          .sort(([, a], [, b]) => by(b) - by(a) || a.ms - b.ms);
+          .filter(([at]) => at >= from)
+          .sort(([, a], [, b]) => sees(b) - sees(a) || by(b) - by(a) || a.ms - b.ms);
         return { seer, tests: wanted.map(([at]) => at) };
       });
   }

@@ -21,6 +21,7 @@ import {
   MARA,
   MINUTE,
   ODE,
+  PIP,
   refused,
   walk,
   when,
@@ -234,4 +235,69 @@ test('a charge that nothing here feeds falls from the opening of the job on', ()
   expect(early.remaining).toBeGreaterThan(0);
   const waited = later(job, early.remaining ?? 0);
   and(waited, does('drain', goodResult(waited, 'drain')));
+});
+
+describe('who is authorized for nothing', () => {
+  const came = (step: string) => and(at(kiln(), step), { command: 'join', person: PIP });
+
+  test.each([
+    ['opens nothing', 'cover-off'],
+    ['cuts nothing', 'breaker-off'],
+    ['proves nothing', 'dead'],
+    ['tests no case', 'case-again'],
+    ['brings no power back', 'power'],
+    ['takes no wire off', 'wires'],
+  ])('%s', (_, step) => {
+    expect(keys(came(step), step, PIP.id)).toContain('competence');
+  });
+
+  test('may state, look and wear', () => {
+    for (const step of ['slack', 'gloves', 'heats'])
+      expect(keys(came(step), step, PIP.id)).not.toContain('competence');
+  });
+});
+
+test('a statement of the arrival that lapsed is no supply that nobody measured', () => {
+  const plan = listOf(kiln(), 'kiln-arrival', (step) => {
+    if (step.id === 'count') return [{ ...step, keeps: { unless: ['moved'] } } as Step];
+    return [step.id === 'verdict' ? { ...step, needs: ['count'] } : step];
+  });
+  const job = and(at(plan, 'verdict'), lapse('moved'));
+  expect(keys(job, 'verdict')).toContain('need');
+  expect(keys(job, 'verdict')).not.toContain('supplyUnknown');
+});
+
+test('contacts want their wires off now, not once', () => {
+  expect(keys(at(lamp(), 'switch'), 'switch')).not.toContain('nothingOff');
+  expect(keys(at(lamp(), 'base-on'), 'switch')).toContain('nothingOff');
+});
+
+describe('an end that stands open', () => {
+  test('is not opened again, be it a prop that holds or a cover that was named anew', () => {
+    const plan = listOf(kiln(), 'kiln-cover-again', (step) => {
+      if (step.id === 'cover-off') return [{ ...step, keeps: { unless: ['moved'] } } as Step];
+      return [step.id === 'verdict' ? { ...step, needs: ['cover-off'] } : step];
+    });
+    expect(keys(and(at(plan, 'wires'), lapse('moved')), 'cover-off')).toContain('endOpen');
+    expect(keys(at(kiln(), 'wires'), 'lid-up')).toContain('endOpen');
+    expect(keys(and(at(kiln(), 'wires'), lapse('moved')), 'lid-up')).not.toContain('endOpen');
+  });
+});
+
+test('the points of another source are restored in an order of their own', () => {
+  const job = at(dryer(), 'gas-on', [MARA, ODE]);
+  expect(keys(job, 'switch-on')).toEqual(['order']);
+  expect(keys(at(kiln(), 'plug-in'), 'power')).toContain('restoreOrder');
+});
+
+test('a roll call that is over is asked for by name', () => {
+  const job = and(at(kiln(), 'lock-off'), { command: 'join', person: ODE });
+  const found = blocks(job.state, 'lock-off').find(({ key }) => key === 'clearStale');
+  expect(found).toMatchObject({ args: { step: 'clear' }, clears: [index(kiln(), 'clear')] });
+  const none = listOf(kiln(), 'kiln-no-roll', (step) => (step.id === 'clear' ? [] : [step]));
+  const bare = blocks(at(none, 'lock-off').state, 'lock-off');
+  expect(bare.find(({ key }) => key === 'clearStale')).toMatchObject({
+    args: { step: 'clear' },
+    clears: [],
+  });
 });

@@ -164,6 +164,7 @@ describe('two props that are up at once', () => {
   test('do not ask for one another once the work is done', () => {
     const job = and(at(plan, 'flap-down'), lapse('moved'));
     expect(stepsIn(job, 'lapsed')).toEqual([]);
+    refused(when(job, does('flap-up')), 'order', /is open already/);
     walk(job, 'cover-on');
   });
 });
