@@ -176,6 +176,11 @@ function inWords(key: string, value: string | number, desk: Words): string | num
       return unitFace(value);
     case 'missing':
       return competenceSays(value.split(', '));
+    case 'items':
+      return value
+        .split(', ')
+        .map((item) => desk.inWords(item))
+        .join(', ');
     case 'by':
       return (pointMeans as Readonly<Record<string, () => string>>)[value]?.() ?? value;
     default:

@@ -1,5 +1,5 @@
 /** The labels of a job in the reader's language: the engine knows the checklist that the job pinned. */
-import type { Checklist } from '#lib/core/checklist/model.ts';
+import type { Checklist, Step } from '#lib/core/checklist/model.ts';
 import type { JobView } from '#lib/core/job/view-types.ts';
 
 /** Every label of the pinned checklist with its words in the other. */
@@ -14,7 +14,18 @@ export function labelsOf(pinned: Checklist, other: Checklist): ReadonlyMap<strin
   }
   for (const [id, { label }] of Object.entries(pinned.ends))
     labels.set(label, other.ends[id]?.label ?? label);
+  for (const step of pinned.steps) {
+    const words = other.steps.find(({ id }) => id === step.id);
+    const theirs = words === undefined ? [] : wornAt(words);
+    for (const [at, item] of wornAt(step).entries()) labels.set(item, theirs[at] ?? item);
+  }
   return labels;
+}
+
+/** What a step puts on, takes off or asks for, in one order in every language. */
+function wornAt(step: Step): readonly string[] {
+  const put = step.do === 'wear' ? [...(step.on ?? []), ...(step.off ?? [])] : [];
+  return [...put, ...(step.wearing ?? []), ...(step.bare ?? [])];
 }
 
 export function spoken(view: JobView, inWords: (label: string) => string): JobView {
