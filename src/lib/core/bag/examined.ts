@@ -15,7 +15,6 @@ import type { OpenedReceipt } from '../record/receipt.ts';
 import { readLine } from '../record/sealed.ts';
 import type { SealedEntry } from '../record/sealed.ts';
 import { fromHex } from '../record/bytes.ts';
-import { AskedSignatures } from './asked-signatures.ts';
 import type { BagFile } from './bag-file.ts';
 import { readBagInfo } from './bag-info.ts';
 import type { BagInfo } from './bag-info.ts';
@@ -50,7 +49,6 @@ export interface Examined {
   readonly primitives: Primitives;
   readonly info: BagInfo | string;
   readonly keys: Outcome<KeyList>;
-  readonly signatures: AskedSignatures;
   /** One for each line of the record. */
   readonly lines: readonly Outcome<SealedEntry>[];
   /** All entries, when every line could be read. */
@@ -110,15 +108,10 @@ export async function examined(
   trust: KeyList | null,
   primitives: Primitives,
 ): Promise<Examined> {
-  const bytes = (path: string): Uint8Array => payloadBytes(files, path) ?? new Uint8Array();
-  const keys = readKeyList(bytes(KEYS), primitives);
-  const signatures = new AskedSignatures(keys, primitives);
-  const lines = [...linesOf(bytes(RECORD))].map((line) => {
-    const read = readLine(line, primitives);
-    if (read.ok) signatures.read(read.value);
-    return read;
-  });
+  const record = payloadBytes(files, RECORD) ?? new Uint8Array();
+  const lines = [...linesOf(record)].map((line) => readLine(line, primitives));
   const sealed = lines.flatMap((line) => (line.ok ? [line.value] : []));
+  const bytes = (path: string): Uint8Array => payloadBytes(files, path) ?? new Uint8Array();
   const infoText = textFile(files, 'bag-info.txt');
   const whole = lines.length > 0 && sealed.length === lines.length;
   const events = sealed.map(({ entry }) => eventOf(entry));
@@ -128,8 +121,7 @@ export async function examined(
     trust,
     primitives,
     info: infoText === null ? 'it is missing, or not UTF-8 text' : readBagInfo(infoText),
-    keys,
-    signatures,
+    keys: readKeyList(bytes(KEYS), primitives),
     lines,
     sealed: whole ? sealed : null,
     events,

@@ -132,7 +132,7 @@ async function judgedAll(
   archive: Verdict,
   options: VerifyOptions,
 ): Promise<readonly Check[]> {
-  // Signatures take most of the time, on other threads where there are any: asked for before all else.
+  // Signatures take most of the time, on other threads where there are any: begun before all else.
   const check = options.checks?.['record.signatures'] ?? CHECKS['record.signatures'];
   const signatures = Promise.resolve(check(bag, options));
   const runs: Checks = {

@@ -9,7 +9,7 @@ import {
   hex,
   utf8,
 } from '#lib/core/record/bytes.ts';
-import { ownBase64, ownFromBase64, ownFromHex, ownHex } from '#lib/core/record/own-bytes.ts';
+import { ownBase64, ownHex } from '#lib/core/record/own-bytes.ts';
 
 /** RFC 4648 section 10. */
 const VECTORS = [
@@ -29,7 +29,7 @@ describe('bytes as text', () => {
     expect([fromBase64(in64), fromHex(inHex)]).toEqual([bytes, bytes]);
     const bare = in64.replaceAll('=', '');
     expect([ownBase64(bytes, 'base64'), ownHex(bytes)]).toEqual([bare, inHex]);
-    expect([ownFromBase64(bare, 'base64'), ownFromHex(inHex)]).toEqual([bytes, bytes]);
+    expect(fromBase64url(bare)).toEqual(bytes);
   });
 
   it.each([
@@ -41,10 +41,7 @@ describe('bytes as text', () => {
     ['bits left over', 'Zh'],
     ['the other alphabet', 'Zm+v'],
     ['a character beyond ASCII', 'Zmév'],
-  ])('does not read without padding: %s', (_, text) => {
-    expect(fromBase64url(text)).toBeNull();
-    expect(ownFromBase64(text, 'base64url')).toBeNull();
-  });
+  ])('does not read without padding: %s', (_, text) => expect(fromBase64url(text)).toBeNull());
 
   it.each([
     ['no padding', 'Zg'],
@@ -56,25 +53,23 @@ describe('bytes as text', () => {
     ['the other alphabet', 'Zm-v'],
   ])('does not read with padding: %s', (_, text) => expect(fromBase64(text)).toBeNull());
 
-  it.each([['AB'], ['abc'], ['a '], ['0x'], ['a\n']])('does not read “%s” as hex', (text) =>
-    expect(fromHex(text)).toBeNull(),
+  it.each([['AB'], ['abc'], ['a '], ['0x'], ['a\n'], ['0g'], ['\u01300']])(
+    'does not read “%s” as hex',
+    (text) => expect(fromHex(text)).toBeNull(),
   );
 
   test.prop([fc.uint8Array({ maxLength: 200 })])('the platform and the own way agree', (bytes) => {
     expect([hex(bytes), fromHex(hex(bytes))]).toEqual([ownHex(bytes), bytes]);
-    expect(ownFromHex(hex(bytes))).toEqual(bytes);
     expect(base64url(bytes)).toBe(ownBase64(bytes, 'base64url'));
     expect(base64(bytes).replaceAll('=', '')).toBe(ownBase64(bytes, 'base64'));
     expect([fromBase64(base64(bytes)), fromBase64url(base64url(bytes))]).toEqual([bytes, bytes]);
   });
 
+  // Node reads leniently: what comes out of it as the same text was spelt in the one way.
   const near64 = fc.string({ unit: fc.constantFrom(...'AQgwZz019+/-_= \n\u00e9'), maxLength: 12 });
-  test.prop([near64])('they refuse the same texts', (text) => {
-    expect(fromBase64url(text)).toEqual(ownFromBase64(text, 'base64url'));
-    const whole = text + '='.repeat((4 - (text.length % 4)) % 4);
-    const read = fromBase64(whole);
-    expect(read === null ? null : base64(read)).toBe(read === null ? null : whole);
-    const bare = whole.replace(/={1,2}$/, '');
-    expect(read).toEqual(whole.length % 4 === 0 ? ownFromBase64(bare, 'base64') : null);
+  test.prop([near64])('nothing is read but what would be written', (text) => {
+    const [standard, url] = [Buffer.from(text, 'base64'), Buffer.from(text, 'base64url')];
+    expect(fromBase64(text) !== null).toBe(standard.toString('base64') === text);
+    expect(fromBase64url(text) !== null).toBe(url.toString('base64url') === text);
   });
 });

@@ -1,8 +1,8 @@
 /** `record.form`, `record.order`, `record.chain`, `record.signatures`. */
 import { checkedLink, checkedOrder, MOST_ENTRIES } from '../../record/chain.ts';
 import type { Outcome } from '../../record/outcome.ts';
+import { signatureStands } from '../../record/sealed.ts';
 import type { SealedEntry } from '../../record/sealed.ts';
-import { AT_ONCE } from '../asked-signatures.ts';
 import { payloadBytes } from '../examined.ts';
 import type { Examined } from '../examined.ts';
 import { RECORD } from '../layout.ts';
@@ -78,19 +78,25 @@ export function checkChain({ sealed }: Examined): Verdict {
   return judged(walked(sealed, checkedLink), 'Every entry names the hash of the one before it.');
 }
 
-export async function checkSignatures(bag: Examined): Promise<Verdict> {
-  const { sealed, keys, signatures } = bag;
+/** Signatures asked for at once: enough to keep every thread busy while the other checks run. */
+const AT_ONCE = 4096;
+
+export async function checkSignatures({ sealed, keys, primitives }: Examined): Promise<Verdict> {
   if (sealed === null) return unreadable('the record');
   if (!keys.ok) return unreadable('the list of keys');
+  const known = new Map(keys.value.keys.map(({ key, publicKey }) => [key, publicKey]));
   const findings: Finding[] = [];
   for (let from = 0; from < sealed.length && findings.length < MOST_FINDINGS; from += AT_ONCE) {
     const batch = sealed.slice(from, from + AT_ONCE);
-    const asked = from === 0 ? signatures.begun : batch.map((entry) => signatures.ask(entry));
+    const asked = batch.map((entry) => {
+      const key = known.get(entry.entry.key);
+      return key !== undefined && signatureStands(entry, key, primitives);
+    });
     for (const [at, stood] of (await Promise.all(asked)).entries()) {
       if (stood) continue;
       const seq = from + at;
       const key = batch[at]?.entry.key ?? '';
-      const says = signatures.knows(key)
+      const says = known.has(key)
         ? `The signature of entry ${seq} does not fit it: the entry or the signature was changed, or another key made it.`
         : `The signature of entry ${seq} cannot be checked: its key ${key} is not in the list of keys.`;
       findings.push(failure('signature-bad', says, lineAt(seq)));
