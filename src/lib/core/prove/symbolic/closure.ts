@@ -33,8 +33,10 @@ interface Parts {
 
 /** Operations in the memory of results; `Diagrams` has the lower ones. */
 const FIRST_BUNDLE = 0x40000000;
-/** Stands where other operations have their second operand, which is never negative. */
-const ONE_OPERAND = -2;
+/** Stand where other operations have their second operand, which is never negative. */
+const ONWARDS = -2;
+const BACKWARDS = -3;
+type Direction = typeof ONWARDS | typeof BACKWARDS;
 
 export class Closures extends Diagrams {
   private readonly bundles = new Map<string, Bundle>();
@@ -42,7 +44,12 @@ export class Closures extends Diagrams {
 
   /** `from`, and all that the moves lead to from it. */
   closed(from: Diagram, moves: readonly Change[]): Diagram {
-    return this.close(from, this.bundleOf(moves));
+    return this.close(from, this.bundleOf(moves), ONWARDS);
+  }
+
+  /** `to`, and all from which the moves lead to it. */
+  closedBack(to: Diagram, moves: readonly Change[]): Diagram {
+    return this.close(to, this.bundleOf(moves), BACKWARDS);
   }
 
   /** Bundles hold diagrams that no root names. */
@@ -51,50 +58,60 @@ export class Closures extends Diagrams {
     super.collect(roots);
   }
 
-  private close(from: Diagram, bundle: Bundle | undefined): Diagram {
-    if (bundle === undefined || from < 2) return from;
+  private close(states: Diagram, bundle: Bundle | undefined, direction: Direction): Diagram {
+    if (bundle === undefined || states < 2) return states;
     const { memo } = this;
     const op = FIRST_BUNDLE + bundle.id;
-    const slot = (hashOf3(op, from, ONE_OPERAND) & this.memoMask) * 4;
-    if (memo[slot] === from && memo[slot + 1] === ONE_OPERAND && memo[slot + 2] === op) {
+    const slot = (hashOf3(op, states, direction) & this.memoMask) * 4;
+    if (memo[slot] === states && memo[slot + 1] === direction && memo[slot + 2] === op) {
       return memo[slot + 3] as number;
     }
-    const level = this.nodes[from * 4] as number;
-    const low = level > bundle.top ? from : (this.nodes[from * 4 + 1] as number);
-    const high = level > bundle.top ? from : (this.nodes[from * 4 + 2] as number);
+    const level = this.nodes[states * 4] as number;
+    const low = level > bundle.top ? states : (this.nodes[states * 4 + 1] as number);
+    const high = level > bundle.top ? states : (this.nodes[states * 4 + 2] as number);
     const result =
       level < bundle.top
-        ? this.node(level, this.close(low, bundle), this.close(high, bundle))
-        : this.closeBoth(low, high, bundle);
-    memo[slot] = from;
-    memo[slot + 1] = ONE_OPERAND;
+        ? this.node(level, this.close(low, bundle, direction), this.close(high, bundle, direction))
+        : this.closeBoth(low, high, bundle, direction);
+    memo[slot] = states;
+    memo[slot + 1] = direction;
     memo[slot + 2] = op;
     memo[slot + 3] = result;
     return result;
   }
 
   /** Closes what lies under no and under yes of the uppermost variable, and leads from one to the other until nothing is new. */
-  private closeBoth(lowFirst: Diagram, highFirst: Diagram, bundle: Bundle): Diagram {
+  private closeBoth(
+    lowFirst: Diagram,
+    highFirst: Diagram,
+    bundle: Bundle,
+    direction: Direction,
+  ): Diagram {
     const { staysNo, staysYes, becomesYes, becomesNo } = this.partsOf(bundle);
-    let low = this.close(lowFirst, staysNo);
-    let high = this.close(this.or(highFirst, this.led(low, becomesYes)), staysYes);
+    const [up, down] = direction === ONWARDS ? [becomesYes, becomesNo] : [becomesNo, becomesYes];
+    let low = this.close(lowFirst, staysNo, direction);
+    let high = this.close(this.or(highFirst, this.led(low, up, direction)), staysYes, direction);
     let newHigh = high;
     while (newHigh !== NO) {
       const lowBefore = low;
-      low = this.close(this.or(low, this.led(newHigh, becomesNo)), staysNo);
+      low = this.close(this.or(low, this.led(newHigh, down, direction)), staysNo, direction);
       if (low === lowBefore) break;
       const highBefore = high;
-      high = this.or(high, this.led(this.but(low, lowBefore), becomesYes));
-      high = this.close(high, staysYes);
+      high = this.or(high, this.led(this.but(low, lowBefore), up, direction));
+      high = this.close(high, staysYes, direction);
       newHigh = this.but(high, highBefore);
     }
     return this.node(bundle.top, low, high);
   }
 
-  private led(from: Diagram, moves: readonly Change[]): Diagram {
+  private led(states: Diagram, moves: readonly Change[], direction: Direction): Diagram {
     let found: Diagram = NO;
     for (const { relation, changes } of moves) {
-      found = this.or(found, this.image(from, relation, changes));
+      const led =
+        direction === ONWARDS
+          ? this.image(states, relation, changes)
+          : this.imageBack(states, relation, changes);
+      found = this.or(found, led);
     }
     return found;
   }

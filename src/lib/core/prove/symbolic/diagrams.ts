@@ -201,6 +201,58 @@ export class Diagrams extends Ordered {
     return result;
   }
 
+  /** The states from which a move leads to one of these: `image` the other way round. */
+  imageBack(to: Diagram, relation: Diagram, changes: Diagram): Diagram {
+    if (to === NO || relation === NO) return NO;
+    if (changes === YES) return this.and(to, relation);
+    const { nodes, memo } = this;
+    const op = -FIRST_CHAIN - changes;
+    const slot = (hashOf3(op, to, relation) & this.memoMask) * 4;
+    if (memo[slot] === to && memo[slot + 1] === relation && memo[slot + 2] === op) {
+      return memo[slot + 3] as number;
+    }
+    const lt = nodes[to * 4] as number;
+    const lr = nodes[relation * 4] as number;
+    const lc = nodes[changes * 4] as number;
+    const level = Math.min(lt, lr & ~1, lc & ~1);
+    const t0 = lt === level ? (nodes[to * 4 + 1] as number) : to;
+    const t1 = lt === level ? (nodes[to * 4 + 2] as number) : to;
+    const r0 = lr === level ? (nodes[relation * 4 + 1] as number) : relation;
+    const r1 = lr === level ? (nodes[relation * 4 + 2] as number) : relation;
+    let low: Diagram;
+    let high: Diagram;
+    if ((lc & ~1) !== level) {
+      low = this.imageBack(t0, r0, changes);
+      high = this.imageBack(t1, r1, changes);
+    } else if (lc === level) {
+      const yes = nodes[changes * 4 + 1] === NO;
+      const left = nodes[changes * 4 + (yes ? 2 : 1)] as number;
+      low = this.imageBack(yes ? t1 : t0, r0, left);
+      high = this.imageBack(yes ? t1 : t0, r1, left);
+    } else {
+      const left = nodes[changes * 4 + 2] as number;
+      const next = level + 1;
+      const n0 = nodes[r0 * 4] === next;
+      const n1 = nodes[r1 * 4] === next;
+      const [r00, r01] = n0 ? [nodes[r0 * 4 + 1], nodes[r0 * 4 + 2]] : [r0, r0];
+      const [r10, r11] = n1 ? [nodes[r1 * 4 + 1], nodes[r1 * 4 + 2]] : [r1, r1];
+      low = this.or(
+        this.imageBack(t0, r00 as number, left),
+        this.imageBack(t1, r01 as number, left),
+      );
+      high = this.or(
+        this.imageBack(t0, r10 as number, left),
+        this.imageBack(t1, r11 as number, left),
+      );
+    }
+    const result = this.node(level, low, high);
+    memo[slot] = to;
+    memo[slot + 1] = relation;
+    memo[slot + 2] = op;
+    memo[slot + 3] = result;
+    return result;
+  }
+
   /**
    * Variables that a move sets, as a chain for `image`: one that becomes a plain yes or no is that literal, one that
    * becomes something else stands there as the variable after the move.

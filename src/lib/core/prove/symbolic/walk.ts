@@ -7,7 +7,7 @@ import type { Bounds } from '../../job/enabled-commands.ts';
 import { after, movesFrom } from '../moves.ts';
 import { planOf } from '../../job/plan.ts';
 import type { Checklist } from '../../checklist/model.ts';
-import { Closures } from './closure.ts';
+import { Closures, type Change } from './closure.ts';
 import { NO, YES, type Diagram } from './diagrams.ts';
 import { changedOf } from './endings.ts';
 import type { Guard, Move } from './move.ts';
@@ -111,13 +111,7 @@ export class Walk {
     const { d } = this;
     const own = this.ways(at);
     const before = this.slices[at] as Diagram;
-    const all = d.closed(
-      d.or(before, this.waiting[at] as Diagram),
-      own.map((way) => {
-        const { sets, stays } = this.make(way, at);
-        return { relation: stays, changes: sets };
-      }),
-    );
+    const all = d.closed(d.or(before, this.waiting[at] as Diagram), this.staying(at));
     const added = d.but(all, before);
     this.waiting[at] = NO;
     this.slices[at] = all;
@@ -127,6 +121,14 @@ export class Walk {
       this.spread(d.image(added, leaves, sets), at + 1);
       this.tidy([added]);
     }
+  }
+
+  /** The moves that stay in a slice. */
+  private staying(at: number): Change[] {
+    return this.ways(at).map((way) => {
+      const { sets, stays } = this.make(way, at);
+      return { relation: stays, changes: sets };
+    });
   }
 
   /** The moves that may be made somewhere in a slice. */
@@ -211,6 +213,25 @@ export class Walk {
       found = d.or(found, d.and(may, this.make(way, at).relation.leadsTo(to)));
     }
     return found;
+  }
+
+  /**
+   * Those of the states of a slice from which there is a way to some of them, or out of the slice to others. Asked of
+   * what is reached alone: diagrams of the way back from states that never come swell.
+   */
+  allBefore(at: number, own: Diagram, others: Diagram): Diagram {
+    const { d } = this;
+    const slice = this.slices[at] as Diagram;
+    let to = own;
+    for (const way of this.ways(at)) {
+      const { sets, leaves } = this.make(way, at);
+      to = d.or(to, d.and(slice, d.imageBack(others, leaves, sets)));
+    }
+    const within = ({ relation, changes }: Change): Change => ({
+      relation: d.and(relation, slice),
+      changes,
+    });
+    return d.closedBack(to, this.staying(at).map(within));
   }
 
   /** The job is open: it has variables. */

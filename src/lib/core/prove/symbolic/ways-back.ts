@@ -34,22 +34,22 @@ export function deadStates(walk: Walk): Diagram[] {
 function backwards(walk: Walk, live: Diagram[], at: number): boolean {
   const { d, slices } = walk;
   const slice = slices[at] as Diagram;
-  let changed = false;
-  for (;;) {
-    const rest = d.but(slice, live[at] as Diagram);
-    if (rest === NO) return changed;
-    /* Of a slice that is live altogether the place alone is asked: whatever is reached there is live. */
-    const to = d.any(
-      slices.map((each, other) =>
-        each === live[other] && each !== NO ? walk.place(other) : (live[other] as Diagram),
-      ),
-    );
-    const found = walk.before(at, rest, to);
-    if (found === NO) return changed;
-    live[at] = d.or(live[at] as Diagram, found);
-    changed = true;
-    walk.tidy([...live, to]);
-  }
+  const known = live[at] as Diagram;
+  if (slice === known) return false;
+  /* Of a slice that is live altogether the place alone is asked: whatever is reached there is live. */
+  const others = d.any(
+    slices.map((each, other) =>
+      other === at
+        ? NO
+        : each === live[other] && each !== NO
+          ? walk.place(other)
+          : (live[other] as Diagram),
+    ),
+  );
+  const found = walk.allBefore(at, known, others);
+  live[at] = found;
+  walk.tidy([...live, found]);
+  return found !== known;
 }
 
 /** Shortest ways to states that cannot lead to a hand-back, those furthest on in the checklist first. */
