@@ -13,6 +13,7 @@ import type { AppServer } from '../support/app-server.ts';
 import { freePort } from '../support/free-port.ts';
 import { JobHand } from '../support/job-hand.ts';
 import { officeBegun } from '../support/office-hand.ts';
+import { closePanel, more } from '../support/panels.ts';
 import { arrive } from '../support/range-job.ts';
 import { stillwire } from '../support/stillwire.ts';
 
@@ -61,6 +62,7 @@ async function begin(page: Page): Promise<JobHand> {
   return hand;
 }
 
+const COME_BACK = /^Come-back clock/u;
 const line = (page: Page) => page.locator('a[href$="/sending"]');
 
 /** Size of the signed log, as anybody may ask. */
@@ -80,12 +82,22 @@ test('the server is gone for the middle of a job: nothing changes on site, and l
   });
   const hand = await begin(page);
   await expect(page.getByText(/clock of this device is 12 min ahead/u)).toBeVisible();
-  await page.unroute('**/api/log');
+  await more(hand, COME_BACK);
+  await expect(page.getByRole('dialog')).toContainText('Nobody is watching yet');
+  await hand.tap('Start the clock');
+  await more(hand, COME_BACK);
+  await expect(page.getByRole('dialog')).toContainText(/The office watches: .* by .*20\d\d/u);
+  await closePanel(hand);
   await expect(line(page)).toHaveText('All with the office', { timeout: 20_000 });
   const before = await logSize(page);
 
+  await page.unroute('**/api/log');
   await server.stop('SIGKILL');
   await arrive(hand);
+  await more(hand, COME_BACK);
+  await hand.tap('I am back: stop the clock');
+  await closePanel(hand);
+  await expect(page.getByText(/The office has not heard of this yet/u)).toBeVisible();
   await page.getByRole('link', { name: 'Whole sheet' }).click();
   await expect(page.getByText(/clock of this device is 12 min ahead/u).last()).toBeVisible();
   await page.goBack();
@@ -100,6 +112,11 @@ test('the server is gone for the middle of a job: nothing changes on site, and l
     timeout: 20_000,
   });
   expect(await logSize(page)).toBeGreaterThan(before);
+  await page.goBack();
+  await more(hand, COME_BACK);
+  await expect(page.getByRole('dialog')).toContainText('Nobody is watching yet');
+  await closePanel(hand);
+  await line(page).click();
   await askedAndAnswered(page);
 
   await page.locator('summary').click();

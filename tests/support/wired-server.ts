@@ -6,6 +6,7 @@ import { openHouse, setHouse } from '#lib/server/house.ts';
 import type { House } from '#lib/server/house.ts';
 import { readSettings } from '#lib/server/settings.ts';
 import * as checklists from '../../src/routes/api/checklists/[sha256]/+server.ts';
+import * as clocks from '../../src/routes/api/clocks/+server.ts';
 import * as deviceCode from '../../src/routes/api/devices/code/+server.ts';
 import * as devices from '../../src/routes/api/devices/+server.ts';
 import * as disclosures from '../../src/routes/api/disclosures/+server.ts';
@@ -26,6 +27,7 @@ const routes: readonly (readonly [RegExp, Handlers])[] = [
   [/^\/api\/entries$/, entries],
   [/^\/api\/log$/, log],
   [/^\/api\/heads$/, heads],
+  [/^\/api\/clocks$/, clocks],
   [/^\/api\/devices$/, devices],
   [/^\/api\/devices\/code$/, deviceCode],
   [/^\/api\/keys$/, keys],

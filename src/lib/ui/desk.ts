@@ -6,7 +6,7 @@ import type { Instrument, JobEvent, MeterCheck } from '#lib/core/job/events.ts';
 import type { Order } from '#lib/core/job/commands.ts';
 import type { Refusal } from '#lib/core/job/refusal.ts';
 import type { JobView } from '#lib/core/job/view-types.ts';
-import type { ComeBack } from './job/come-back.ts';
+import type { ComeBack, Watch } from './job/come-back.ts';
 import type { Late } from './job/late.ts';
 import type { PrivateValue } from './privacy/choice.ts';
 import type { AcceptOne } from '#lib/core/measure/accept.ts';
@@ -110,6 +110,8 @@ export interface Desk {
   readonly remembered: Remembered;
   /** The come-back clock of this job on this device, while one runs. */
   comeBack: ComeBack | undefined;
+  /** Who besides this device goes by that clock. */
+  readonly watch: Watch;
   /** While steps are written in from paper. */
   late: Late | undefined;
   /** The record so far, in order. */

@@ -185,6 +185,21 @@ export class ServerLink {
     return this.#ask(anything, 'POST', '/api/keys/change', JSON.stringify(request), JSON_TYPE);
   }
 
+  /** A come-back clock, set or set anew: minutes from now by the server's own clock. */
+  setClock(clock: {
+    readonly id: string;
+    readonly person: string;
+    readonly job: string;
+    readonly place: string;
+    readonly minutes: number;
+  }): Promise<Reply<object>> {
+    return this.#ask(anything, 'PUT', '/api/clocks', JSON.stringify(clock), JSON_TYPE);
+  }
+
+  endClock(id: string): Promise<Reply<object>> {
+    return this.#ask(anything, 'DELETE', '/api/clocks', JSON.stringify({ id }), JSON_TYPE);
+  }
+
   async #ask<T>(
     shape: z.ZodMiniType<T>,
     method: string,

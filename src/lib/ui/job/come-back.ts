@@ -10,6 +10,17 @@ export interface ComeBack {
 }
 
 /**
+ * Who else goes by the clock. `nobody`: there is no office to ask, or it is not asked yet. `office`: it looks
+ * for somebody after `due`, ms since 1970. `unanswered`: it has not answered; with `due`, it goes by that
+ * older time. `refused`: it will not, and says why.
+ */
+export type Watch =
+  | { readonly by: 'nobody'; readonly office: boolean }
+  | { readonly by: 'office'; readonly due: number }
+  | { readonly by: 'unanswered'; readonly due?: number }
+  | { readonly by: 'refused'; readonly says: string };
+
+/**
  * `running`: nothing to do. `soon`: within five minutes. `due`: say that you are all right. `call`: whoever
  * hears it calls. `send`: somebody goes there. The steps are a house default, common practice.
  */

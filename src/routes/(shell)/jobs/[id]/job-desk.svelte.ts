@@ -9,6 +9,7 @@ import type { Photo } from '#lib/device/photo.ts';
 import { settleFork } from '#lib/device/pen.ts';
 import { preparePhoto } from '#lib/device/photos.ts';
 import type { JobSession } from '#lib/device/session.svelte.ts';
+import type { Expected, Watch } from '#lib/device/sync/office-watch.ts';
 import { photosKept } from '#lib/device/afterword.ts';
 import { BLURRED_BELOW } from '#lib/device/sharpness.ts';
 import type {
@@ -26,13 +27,14 @@ import { awaySince, type Away } from '#lib/ui/job/coming-back.ts';
 import { inLanguage } from '../../checklists.ts';
 import { labelsOf, spoken } from './spoken.ts';
 import type { PrivateValue } from '#lib/ui/privacy/choice.ts';
-import { readComeBack, type ComeBack } from '#lib/ui/job/come-back.ts';
+import { dueAt, readComeBack, type ComeBack } from '#lib/ui/job/come-back.ts';
 import type { Late } from '#lib/ui/job/late.ts';
 import { remember, remembered } from '../../this-device.ts';
 import { keepCheck, Kept } from '../kept.ts';
 import { forkNote, openFork, type OpenFork } from './fork.ts';
 import { judgeWith } from './judge.ts';
 import { newerRevision } from './newer.ts';
+import { OfficeWatching } from './office-watching.svelte.ts';
 
 /** A person of this device with the key made here. */
 interface Keyed {
@@ -55,6 +57,7 @@ export class JobDesk implements Desk {
   #away: Away | undefined = $state.raw();
   #late: Late | undefined = $state.raw();
   #comeBack: ComeBack | undefined = $state.raw();
+  readonly #watching: OfficeWatching;
   #fork: OpenFork | undefined = $state.raw();
   #newer: Newer | undefined = $state.raw();
   #hasCamera: boolean = $state(false);
@@ -65,6 +68,7 @@ export class JobDesk implements Desk {
     this.#device = device;
     this.session = session;
     this.#comeBack = readComeBack(remembered(`come-back.${session.job}`, null));
+    this.#watching = new OfficeWatching(device, session.job, () => this.#expected());
     this.#checklist = session.checklist;
     this.#labels = $derived(labelsOf(session.checklist, this.#checklist));
     this.#view = $derived(spoken(session.view, this.inWords));
@@ -170,6 +174,18 @@ export class JobDesk implements Desk {
   set comeBack(clock: ComeBack | undefined) {
     this.#comeBack = clock;
     remember(`come-back.${this.session.job}`, clock ?? null);
+    this.#watching.tell();
+  }
+  get watch(): Watch {
+    return this.#watching.watch;
+  }
+
+  /** What the office is to know; of a demonstration, nothing. */
+  #expected(): Expected | null {
+    if (this.session.view.demo) return null;
+    const { job, by: person } = this.session;
+    const clock = this.#comeBack;
+    return { person, job, place: this.site, due: clock === undefined ? null : dueAt(clock) };
   }
 
   /** What another device wrote while this one did, until somebody has looked at it. */
@@ -267,6 +283,7 @@ export class JobDesk implements Desk {
 
   close(): void {
     for (const url of Object.values(this.#urls)) URL.revokeObjectURL(url);
+    this.#watching.close();
     this.session.close();
   }
 }
