@@ -47,6 +47,27 @@ async function waitsFor(page: Page, id: string): Promise<Locator> {
   return page.getByRole('region', { name: 'Waits for' });
 }
 
+/** In a language of their own on a device that speaks another, and said with their own key. */
+async function readsBriefing(hand: JobHand, name: string): Promise<void> {
+  const { page } = hand;
+  await hand.tap(new RegExp(`^Briefing for ${name} ?Not yet read`, 'u'));
+  const dialog = page.getByRole('dialog');
+  await expect(dialog).toContainText(step('told').say);
+  await hand.tap('Español');
+  await expect(dialog).toContainText('Diga a cada adulto de la casa');
+  await expect(dialog).toContainText('Nuestro candado y tarjeta: nadie conecta esto');
+  await accessible(page);
+  await hand.hold(`${name}: he leído esto y lo he entendido`);
+  await expect(
+    page.getByRole('button', { name: new RegExp(`^Briefing for ${name} ?Read and`, 'u') }),
+  ).toBeVisible();
+  await closePanel(hand);
+  await page.getByRole('link', { name: 'Whole sheet' }).click();
+  await expect(page.getByText('read the briefing in this language: Español').last()).toBeVisible();
+  await page.goBack();
+  await more(hand, /^People/u);
+}
+
 async function accessible(page: Page): Promise<void> {
   const seen = await new AxeBuilder({ page }).include('dialog').analyze();
   expect(seen.violations.map(({ id, nodes }) => [id, nodes[0]?.html])).toEqual([]);
@@ -59,6 +80,7 @@ test('hand-over with the incoming lock first, and the lock of somebody who is aw
 
   // Two people and one lock: what is open is not touched.
   await joinsByName(hand, BO);
+  await readsBriefing(hand, BO);
   await closePanel(hand);
   await expect(await waitsFor(page, 'rear-off')).toContainText(
     /Bo Castell has no lock of their own/u,

@@ -134,7 +134,13 @@ export interface Desk {
   erase(digests: readonly string[], why: string): Promise<string | undefined>;
   /** A label of the job's own checklist as the reader's words have it. */
   inWords(label: string): string;
-  submit(order: Order): Promise<Submitted>;
+  /** @param by whose word it is, where it is not that of who holds the device */
+  submit(order: Order, by?: string): Promise<Submitted>;
+  /** The job's list in a language; in its own where it is not translated. */
+  checklistIn(language: string): Promise<Checklist>;
+  /** The language that somebody reads, as they said on this device. */
+  languageOf(person: string): string | undefined;
+  reads(person: string, language: string): void;
   /** Keeps a picture until an entry names it. */
   keepPhoto(picture: Blob | HTMLVideoElement): Promise<Answer<NewPhoto>>;
   /** Whether the device says that it has a camera; pictures from files are taken either way. */

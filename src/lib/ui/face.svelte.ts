@@ -8,6 +8,8 @@ export const GLOVES = ['worn', 'always', 'never'] as const;
 export type Gloves = (typeof GLOVES)[number];
 export type Language = Locale;
 export const LANGUAGES: readonly Language[] = locales;
+/** Each language by its own name, so that who needs it can find it. */
+export const LANGUAGE_NAMES: Readonly<Record<Language, string>> = { en: 'English', es: 'Español' };
 
 const LIGHT_KEY = 'stillwire.light';
 const GLOVES_KEY = 'stillwire.gloves';

@@ -15,13 +15,13 @@ export class Sending {
   }
 
   /** True when it was accepted and stored. What was entered stays on the screen otherwise. */
-  async send(order: Order): Promise<boolean> {
+  async send(order: Order, by?: string): Promise<boolean> {
     if (this.busy) return false;
     this.busy = true;
     this.refusals = [];
     this.trouble = undefined;
     try {
-      const answer = await this.#desk.submit(order);
+      const answer = await this.#desk.submit(order, by);
       this.refusals = answer.refusals;
       this.trouble = answer.trouble?.says;
       return answer.accepted && answer.trouble === undefined;

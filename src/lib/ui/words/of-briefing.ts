@@ -1,8 +1,11 @@
 /** What each picture of a briefing says. */
 import type { BriefKind } from '../step/briefing.ts';
+import type { Language } from '../face.svelte.ts';
 import * as m from '../paraglide/messages.js';
 
-export const briefSays: Readonly<Record<BriefKind, () => string>> = {
+type Says = (inputs?: object, options?: { locale?: Language }) => string;
+
+export const briefSays: Readonly<Record<BriefKind, Says>> = {
   electrical: m.brief_electrical,
   charge: m.brief_charge,
   thermal: m.brief_thermal,

@@ -47,3 +47,12 @@ export function keepCheck(meter: string): void {
 export function keepMeter(card: Instrument): void {
   remember('meters', [card, ...keptMeters().filter(({ id }) => id !== card.id)]);
 }
+
+/** The language that each person reads, by their id, as they chose it on this device. */
+export function languagesRead(): Readonly<Record<string, string>> {
+  return remembered<Readonly<Record<string, string>>>('languages', {});
+}
+
+export function keepLanguage(person: string, language: string): void {
+  remember('languages', { ...languagesRead(), [person]: language });
+}

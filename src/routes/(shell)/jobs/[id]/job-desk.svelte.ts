@@ -30,7 +30,7 @@ import type { PrivateValue } from '#lib/ui/privacy/choice.ts';
 import { dueAt, readComeBack, type ComeBack } from '#lib/ui/job/come-back.ts';
 import type { Late } from '#lib/ui/job/late.ts';
 import { remember, remembered } from '../../this-device.ts';
-import { keepCheck, Kept } from '../kept.ts';
+import { keepCheck, keepLanguage, Kept, languagesRead } from '../kept.ts';
 import { forkNote, openFork, type OpenFork } from './fork.ts';
 import { judgeWith } from './judge.ts';
 import { newerRevision } from './newer.ts';
@@ -232,15 +232,24 @@ export class JobDesk implements Desk {
   }
 
   async speak(language: string): Promise<void> {
-    this.#checklist = await inLanguage(this.session.checklist, language);
+    this.#checklist = await this.checklistIn(language);
   }
 
-  async submit(asked: Order): Promise<Submitted> {
+  checklistIn = (language: string): Promise<Checklist> =>
+    inLanguage(this.session.checklist, language);
+
+  languageOf = (person: string): string | undefined => languagesRead()[person];
+  reads = (person: string, language: string): void => keepLanguage(person, language);
+
+  async submit(asked: Order, by?: string): Promise<Submitted> {
     const late = asked.command === 'do' ? this.#late : undefined;
     const order = late === undefined || asked.command !== 'do' ? asked : written(asked, late);
     const named = JSON.stringify(order);
     const photos = Object.values(this.#waiting).filter(({ sha256 }) => named.includes(sha256));
-    const submitted = await this.session.submit(order, { photos });
+    const submitted = await this.session.submit(
+      order,
+      by === undefined ? { photos } : { photos, by },
+    );
     const result = order.command === 'do' ? order.result : undefined;
     // Both checks were taken, or the step would not have been: the meter showed what is known.
     if (submitted.accepted && result?.before !== undefined && result.instrument !== undefined)
