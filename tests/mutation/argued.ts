@@ -21,6 +21,7 @@ const DROPPED = 'a step that the plan does not have is dropped where the refusal
 const NARROWS = 'the types alone ask for it: only steps of that kind come here';
 
 export const ARGUED: readonly Argued[] = [
+  ...in_('job/gates', { of: 'interlocksOf: !map', done: ['yes'], why: SAVES }),
   ...in_('job/block', {
     of: 'clearing: step === undefined',
     done: ['yes', 'no'],
@@ -65,6 +66,11 @@ export const ARGUED: readonly Argued[] = [
       'mayRepeat: lock.owner === by',
       'mayRepeat: lock.parked',
     ].map((of) => ({ of, done: ['yes', 'no', 'round'] as const, why: OWNERS })),
+    {
+      of: 'mayRepeat: (mark & SETTLED) === 0 #2',
+      done: ['no'],
+      why: 'a roll call that is still to come is wanted by what it stands before',
+    },
     {
       of: "mayRepeat: case 'close'",
       done: ['case'],
@@ -145,6 +151,16 @@ export const ARGUED: readonly Argued[] = [
       done: ['yes'],
       why: 'only a plug in hand has a holder, which is asked in the same breath',
     },
+    ...['endedByClock: gap.ms === 0', 'endedByClock: !lost'].map((of) => ({
+      of,
+      done: ['no'] as const,
+      why: SAVES,
+    })),
+    {
+      of: 'endedByClock: gap.restarted',
+      done: ['yes'],
+      why: 'a gap without a restart is always known',
+    },
     {
       of: 'endsWithSource: at === undefined',
       done: ['no'],
@@ -159,7 +175,7 @@ export const ARGUED: readonly Argued[] = [
     { of: 'endedByLapse: !read', done: ['yes'], why: READ },
     {
       of: "endedByLapse: lapse.what === 'instrumentDoubt'",
-      done: ['yes', 'no'],
+      done: ['yes', 'no', 'round'],
       why: READ,
     },
     {

@@ -123,7 +123,12 @@ describe('a lock point', () => {
     const plan = listOf(dryer(), 'dryer-unlocked-gas', own);
     const job = at(plan, 'bleed', both);
     expect(job.state.locks.map(({ point }) => point)).toEqual([0, 1]);
-    expect(against(job, 'front-off')).toContain('ownLock');
+    const front = plan.steps[plan.stepIndex.get('front-off') ?? -1] as PlanStep;
+    const lacking = stepBlocks(job.state, front, MARA.id).filter(({ key }) => key === 'ownLock');
+    expect(lacking.map(({ args }) => args)).toContainEqual({
+      person: MARA.id,
+      point: 'Gas cock behind the dryer',
+    });
   });
 });
 

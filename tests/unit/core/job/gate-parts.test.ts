@@ -290,7 +290,14 @@ test('the points of another source are restored in an order of their own', () =>
   expect(keys(at(kiln(), 'plug-in'), 'power')).toContain('restoreOrder');
 });
 
+test('a lock that is off already is a matter of its owner, and not of doing a step twice', () => {
+  expect(keys(at(kiln(), 'plug-in'), 'lock-off')).toEqual(['noLockHere']);
+});
+
 test('a roll call that is over is asked for by name', () => {
+  const live = and(at(dryer(), 'switch-unlock', [MARA, ODE]), { command: 'join', person: PIP });
+  const before = blocks(live.state, 'switch-unlock').find(({ key }) => key === 'clearStale');
+  expect(before?.args).toEqual({ step: 'clear-live' });
   const job = and(at(kiln(), 'lock-off'), { command: 'join', person: ODE });
   const found = blocks(job.state, 'lock-off').find(({ key }) => key === 'clearStale');
   expect(found).toMatchObject({ args: { step: 'clear' }, clears: [index(kiln(), 'clear')] });

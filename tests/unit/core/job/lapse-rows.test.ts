@@ -195,6 +195,25 @@ test('a meter in doubt says nothing of what another one read', () => {
   expect(ended(job, lapse('instrumentDoubt', meter(METER.id)))).toEqual(['drain']);
 });
 
+test('a source that came back ends no figure that was measured of the charge it feeds', () => {
+  const figure: Step = {
+    id: 'microfarads',
+    phase: 'open',
+    do: 'reading',
+    source: 'start',
+    quantity: 'capacitance',
+    say: 'Measure the start capacitor.',
+  };
+  const steps = dryer().checklist.steps.flatMap((step): Step[] => {
+    if (step.id === 'wires') return [{ ...step, needs: ['microfarads'] }];
+    return step.id === 'top-up' ? [figure, step] : [step];
+  });
+  const plan = planOf({ ...dryer().checklist, id: 'dryer-figure', steps });
+  const job = at(plan, 'wires', both);
+  expect(ended(job, back('motor'))).toContain('drain');
+  expect(ended(job, back('motor'))).not.toContain('microfarads');
+});
+
 test('what a list adds to a row is named once it stands, and not before', () => {
   const steps = kiln().checklist.steps.map((step) =>
     step.id === 'count' || step.id === 'fit'
@@ -240,5 +259,6 @@ describe('what there is outlasts the mark of its step', () => {
     const once = and(at(range(), 'wires'), lapse('parked'));
     expect(ended(at(range(), 'wires'), lapse('parked'))).toContain('gloves');
     expect(ended(once, lapse('resumed'))).not.toContain('gloves');
+    expect(ended(once, lapse('resumed'))).not.toContain('unplug');
   });
 });
