@@ -6,10 +6,13 @@ import { INTERLOCKS } from '#lib/core/job/interlocks.ts';
 import { PROPERTY_IDS } from '#lib/core/safety/index.ts';
 import { LAPSE_GUARDS } from '#lib/core/prove/guards.ts';
 import { INTERLOCK_CASES } from '../support/refusal-cases.ts';
-import { ARGUED } from '../mutation/argued.ts';
-import { allPlaces } from '../mutation/bench.ts';
+import { ARGUED, reasonFor } from '../mutation/argued.ts';
+import { allPlaces, isLeft } from '../mutation/bench.ts';
+import { Verdicts } from '../mutation/kept.ts';
 import { pathsBelow, root } from './tree.ts';
 
+/** Files whose survivors are all argued. */
+const GATES = /job\/(?:interlocks|gates|lapses|energy)/u;
 const score = readFileSync(join(root, 'tests/mutation/SCORE.md'), 'utf8');
 const listed = (list: string) =>
   score
@@ -46,8 +49,10 @@ test('every file of the rules has its row', () => {
   expect(rows.toSorted()).toEqual(files.toSorted());
 });
 
-test('every reason stands beside a place that there is', () => {
+test('every reason stands beside a survivor, and the gates have none without', () => {
   const { places } = allPlaces();
+  const { byNumber } = new Verdicts(places);
+  const left = places.filter((_, number) => isLeft(byNumber.get(number)));
   for (const { file, of, done } of ARGUED) {
     const own = places.filter((place) => place.file === file && place.name === of);
     expect(
@@ -55,4 +60,6 @@ test('every reason stands beside a place that there is', () => {
       of,
     ).toEqual(expect.arrayContaining([...done]));
   }
+  const unargued = left.filter((place) => GATES.test(place.file) && reasonFor(place) === undefined);
+  expect(unargued.map(({ file, name, kind }) => `${file} ${name} ${kind}`)).toEqual([]);
 });
