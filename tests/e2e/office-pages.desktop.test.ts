@@ -149,6 +149,13 @@ test('what is locked, jobs, looks and the programme: legible, marked as made up,
     await harmless(page, place);
   }
 
+  await page.goto(`${server.url}/office/programme?crew=made-up`);
+  // People are drawn with the form, once somebody opens it.
+  const inspected = page.getByRole('group', { name: 'Employees included' }).getByRole('checkbox');
+  await expect(inspected).toHaveCount(0);
+  await page.getByText('Write down an inspection').click();
+  expect(await inspected.count()).toBeGreaterThan(2);
+
   await page.goto(`${server.url}/office/jobs?crew=made-up&q=door+lock`);
   await bagsInBulk(page);
   await page.locator('main li a').first().click();

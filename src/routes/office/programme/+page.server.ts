@@ -4,10 +4,20 @@ import { lastScreening } from '#lib/server/looks/screening.ts';
 import { inspections, keepInspection, listsDue } from '#lib/server/programme/inspections.ts';
 import { endKeeping, keepByDay, keepings } from '#lib/server/programme/keepings.ts';
 import { houseLimits, setLimit } from '#lib/server/programme/limits.ts';
-import { drawSample, samples } from '#lib/server/programme/samples.ts';
+import { drawSample, samples, type Sample } from '#lib/server/programme/samples.ts';
 import { isMadeUp } from '#lib/server/web/crew.ts';
 import { allowed, said, textIn } from '#lib/server/web/office-request.ts';
 import type { Actions, PageServerLoad } from './$types';
+
+/** Of a large sample the page lists so many, what nobody has read yet first. */
+const MOST_LISTED = 40;
+
+function firstOfSample({ jobs, ...sample }: Sample) {
+  const unread = jobs.filter(({ countersigned }) => !countersigned);
+  const read = jobs.filter(({ countersigned }) => countersigned);
+  const listed = [...unread, ...read].slice(0, MOST_LISTED);
+  return { ...sample, count: jobs.length, signed: read.length, jobs: listed };
+}
 
 export const load: PageServerLoad = async ({ locals, url }) => {
   const { role } = allowed(locals, 'look');
@@ -31,7 +41,7 @@ export const load: PageServerLoad = async ({ locals, url }) => {
     due: await listsDue(rows, demo, now()),
     inspections: await inspections(rows),
     keepings: await keepings(rows, now()),
-    samples: await samples(rows, demo),
+    samples: (await samples(rows, demo)).map(firstOfSample),
     limits: await houseLimits(rows),
     figures: (await lastScreening(rows, demo))?.figures ?? null,
     people,
