@@ -141,7 +141,7 @@ async function askedAndAnswered(page: Page): Promise<void> {
   await page.getByRole('button', { name: 'Ask the person' }).click();
   await expect(page.getByText('Asked; the person has the first word.')).toBeVisible();
   await page.goto(`${server.url}/jobs`);
-  await expect(line(page)).toHaveText('The office asks something: look here', { timeout: 20_000 });
+  await expect(line(page)).toHaveText('The office asks 1 thing: look here', { timeout: 20_000 });
   await line(page).click();
   await page.getByText('A question for Mara Quill').click();
   await expect(page.getByText('Was that you?')).toBeVisible();
