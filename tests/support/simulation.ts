@@ -108,16 +108,21 @@ export async function simulate(
   try {
     for (let done = 0; done < jobs; done += devices) {
       const round = crew.slice(0, Math.min(devices, jobs - done));
+      /* Each has chances of its own: who comes first must not change what happens to the others. */
+      const own = round.map(() => seeded(between(random, 0, 0x7fffffff)));
+      const planOf = round.map(() => plans[between(random, 0, plans.length - 1)] as Plan);
       const told = await Promise.all(
-        round.map((device) =>
-          aJob(plans[between(random, 0, plans.length - 1)] as Plan, device, server, random, tally),
+        round.map((device, at) =>
+          aJob(planOf[at] as Plan, device, server, own[at] as Random, tally),
         ),
       );
       all.push(...told);
-      const sends = told.map((each, at) => send(each, round[at] as Device, server, random, tally));
+      const sends = told.map((each, at) =>
+        send(each, round[at] as Device, server, own[at] as Random, tally),
+      );
       faults.push(...(await Promise.all(sends)).flat());
       server.clock.now += 60_000;
-      if (random() < 0.3) {
+      if (random() < 0.5) {
         tally.serverStops += 1;
         const { now } = server.clock;
         await server.close();
