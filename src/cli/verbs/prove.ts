@@ -133,7 +133,7 @@ function prove(file: string, asked: Asked, io: Io): ProvedFile {
   const explored = shown ? undefined : searched(file, checklist, bounds, asked, io);
   const properties = provedOf(shown, explored);
   const complete = walked.complete && (shown || explored?.complete === true);
-  const deadEnds = walked.complete ? walked.deadEnds.map(commandsOf) : null;
+  const deadEnds = walked.deadEnds?.map(commandsOf) ?? null;
   const never = (gates: readonly string[]) => gates.filter((gate) => !walked.binding.has(gate));
   const plan = planOf(checklist);
   const idle = never(ownGatesOf(plan));
@@ -187,6 +187,10 @@ function tell(io: Io, proved: ProvedFile): void {
   }
   if (proved.deadEnds?.length === 0)
     io.print('  From every state the job can still be handed back.');
+  if (proved.deadEnds === null && proved.unshown !== null)
+    io.print(
+      '  From some states the job can never be handed back; the way there was not found in time.',
+    );
   for (const gate of proved.idleGates ?? []) {
     io.print(`  Idle gate, never all that keeps a step closed: ${gate}`);
   }

@@ -23,8 +23,11 @@ export interface Walked {
    * counterexample: that is only ever a trace. Undefined when not every state is known.
    */
   readonly unshown: readonly string[] | undefined;
-  /** Shortest ways to states from which the job cannot be handed back; known only when complete. */
-  readonly deadEnds: readonly (readonly Move[])[];
+  /**
+   * Shortest ways to states from which the job cannot be handed back; undefined when not every state is known, and
+   * when there are such states and the ways to them were not found before it was stopped.
+   */
+  readonly deadEnds: readonly (readonly Move[])[] | undefined;
   /** Gates that are somewhere all that keeps a step closed, as `../binding.ts` names them. */
   readonly binding: ReadonlySet<string>;
   /** Open states by the phase of the first step that is not settled. */
@@ -45,7 +48,8 @@ export function walk(
   without: readonly string[] = [],
 ): Walked {
   const all = new Walk(checklist, bounds, without);
-  const complete = all.run(() => progress(() => all.states));
+  const goOn = () => progress(() => all.states);
+  const complete = all.run(goOn);
   const byPhase = Array.from({ length: PHASES }, () => 0);
   all.slices.forEach((slice, at) => {
     const phase = all.of.plan.steps[at]?.phase ?? PHASES - 1;
@@ -57,7 +61,7 @@ export function walk(
     transitions: 1 + all.transitions,
     complete,
     unshown: complete ? unshownOf(all) : undefined,
-    deadEnds: complete ? deadEnds(all, bounds) : [],
+    deadEnds: complete ? deadEnds(all, bounds, goOn) : undefined,
     binding: complete ? bindingGates(all) : new Set(),
     byPhase,
   };

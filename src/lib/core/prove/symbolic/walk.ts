@@ -205,12 +205,15 @@ export class Walk {
 
   /** Those of the states of a slice in which a move may be made that leads to one of these. */
   before(at: number, states: Diagram, to: Diagram): Diagram {
+    if (states === NO) return NO;
     const { d } = this;
+    const place = this.places[at] as Diagram;
+    const [inside, outside] = [d.and(to, place), d.but(to, place)];
     let found: Diagram = NO;
     for (const way of this.ways(at)) {
-      const may = allowed(d, d.but(states, found), way.guards);
-      if (may === NO) continue;
-      found = d.or(found, d.and(may, this.make(way, at).relation.leadsTo(to)));
+      const { sets, stays, leaves } = this.make(way, at);
+      const led = d.or(d.imageBack(inside, stays, sets), d.imageBack(outside, leaves, sets));
+      found = d.or(found, d.and(states, led));
     }
     return found;
   }

@@ -52,25 +52,41 @@ function backwards(walk: Walk, live: Diagram[], at: number): boolean {
   return found !== known;
 }
 
-/** Shortest ways to states that cannot lead to a hand-back, those furthest on in the checklist first. */
-export function deadEnds(walk: Walk, bounds: Bounds): Move[][] {
+/**
+ * Shortest ways to states that cannot lead to a hand-back, those furthest on in the checklist first.
+ * @param goOn asked now and then; once it says no, the answer is that it is not known
+ */
+export function deadEnds(walk: Walk, bounds: Bounds, goOn: () => boolean): Move[][] | undefined {
   const dead = deadStates(walk);
   const ways: Move[][] = [];
   for (let at = dead.length - 1; at >= 0 && ways.length < MOST_DEAD_ENDS; at--) {
-    if (dead[at] !== NO) ways.push(pathTo(walk, bounds, dead[at] as Diagram, dead));
+    if (dead[at] === NO) continue;
+    const way = pathTo(walk, bounds, dead[at] as Diagram, dead, goOn);
+    if (way === undefined) return undefined;
+    ways.push(way);
   }
   return ways;
 }
 
 /** The engine's shortest path from the opening into a set of states that it reaches. */
-function pathTo(walk: Walk, bounds: Bounds, target: Diagram, keep: readonly Diagram[]): Move[] {
+function pathTo(
+  walk: Walk,
+  bounds: Bounds,
+  target: Diagram,
+  keep: readonly Diagram[],
+  goOn: () => boolean,
+): Move[] | undefined {
   const { d, slices } = walk;
   const start = walk.one(walk.opened);
   const rings = [target];
   let seen = target;
   while (d.and(seen, start) === NO) {
     const last = rings.at(-1) as Diagram;
-    const ring = d.any(slices.map((slice, at) => walk.before(at, d.but(slice, seen), last)));
+    let ring: Diagram = NO;
+    for (const [at, slice] of slices.entries()) {
+      if (!goOn()) return undefined;
+      ring = d.or(ring, walk.before(at, d.but(slice, seen), last));
+    }
     if (ring === NO) throw new Error('A state that was reached has no way to it.');
     rings.push(ring);
     seen = d.or(seen, ring);

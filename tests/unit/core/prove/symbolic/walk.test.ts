@@ -84,7 +84,7 @@ describe('what does not hold', () => {
     );
     const hangs = { ...lamp, steps };
     const { deadEnds } = walk(hangs, boundsOf(hangs, 2, 1));
-    const taps = (deadEnds[0] ?? []).map(({ command }) =>
+    const taps = (deadEnds?.[0] ?? []).map(({ command }) =>
       command.command === 'do' ? command.step : command.command,
     );
     const one = reach(hangs, boundsOf(hangs, 2, 1), { states: 1e6 }).deadEnds[0] ?? [];
