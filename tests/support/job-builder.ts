@@ -3,6 +3,7 @@
  * it is accepted or refused. Time is two clocks of our own that move only when a test says so.
  */
 import { expect } from 'vitest';
+import type { Lapse, Step } from '#lib/core/checklist/model.ts';
 import { decide, type Decision } from '#lib/core/job/decide.ts';
 import type { Command, NewPerson, Order } from '#lib/core/job/commands.ts';
 import type { JobEvent, Stamp, StepResult } from '#lib/core/job/events.ts';
@@ -45,6 +46,11 @@ export const ODE: NewPerson = {
   name: 'Ode Brannigan',
   competence: ['electrical', 'gas'],
 };
+export const both = [MARA, ODE];
+
+/** A lapse as somebody says it. */
+export const lapse = (what: Lapse, more: object = {}): Said =>
+  ({ command: 'lapse', what, ...more }) as Said;
 /** A helper who is authorized for nothing. */
 export const PIP: NewPerson = { id: 'pip', name: 'Pip Okonkwo', competence: [] };
 
@@ -287,3 +293,27 @@ export function finished(plan: Plan, people: readonly NewPerson[] = [MARA]): Job
 }
 
 export const close: Said = { command: 'close' };
+
+/** The lamp with a lock on its plug: each hangs a lock of their own. */
+export const lockedLamp: Plan = (() => {
+  const at = { source: 'mains', point: 'plug' } as const;
+  const on: Step = {
+    ...at,
+    id: 'plug-lock',
+    phase: 'isolate',
+    do: 'lock',
+    say: 'Lock the plug.',
+    keeps: { unless: ['panelTouched'] },
+  };
+  const off: Step = {
+    ...at,
+    id: 'plug-unlock',
+    phase: 'restore',
+    do: 'unlock',
+    say: 'Unlock the plug.',
+  };
+  const steps = lamp().checklist.steps.flatMap((step) =>
+    step.id === 'dead' ? [on, step] : step.id === 'plug-in' ? [off, step] : [step],
+  );
+  return planOf({ ...lamp().checklist, id: 'lamp-locked', steps });
+})();

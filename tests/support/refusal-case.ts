@@ -15,6 +15,7 @@ import {
   when,
   type Job,
   type Said,
+  both,
 } from './job-builder.ts';
 
 export interface RefusalCase {
@@ -31,7 +32,7 @@ export interface RefusalCase {
   readonly opens?: (job: Job) => Job;
 }
 
-export const both = [MARA, ODE];
+export { both };
 export const lapse = (what: 'leftSight' | 'moved' | 'panelTouched' | 'reEnergized'): Said => ({
   command: 'lapse',
   what,

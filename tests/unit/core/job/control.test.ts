@@ -3,7 +3,7 @@
  * of it by itself. Every proposition here is one of P1, P3 or P10 of the properties, not of the engine.
  */
 import { describe, expect, test } from 'vitest';
-import type { Checklist, Lapse, Step } from '#lib/core/checklist/model.ts';
+import type { Checklist, Step } from '#lib/core/checklist/model.ts';
 import { stepBlocks } from '#lib/core/job/gates.ts';
 import { planOf, type Plan, type PlanStep } from '#lib/core/job/plan.ts';
 import {
@@ -19,12 +19,10 @@ import {
   walk,
   when,
   type Job,
-  type Said,
+  lapse,
+  both,
+  lockedLamp,
 } from '../../../support/job-builder.ts';
-
-const both = [MARA, ODE];
-const lapse = (what: Lapse, more: object = {}): Said =>
-  ({ command: 'lapse', what, ...more }) as Said;
 
 /** What is said against a step that exposes somebody, by the keys of its sentences. */
 function against(job: Job, step: string, by = MARA.id): readonly string[] {
@@ -36,37 +34,12 @@ function listOf(plan: Plan, id: string, steps: readonly Step[], more: object = {
   return planOf({ ...plan.checklist, ...more, id, steps } as Checklist);
 }
 
-/** The lamp with a lock on its plug. */
-const locked: Plan = (() => {
-  const on: Step = {
-    id: 'plug-lock',
-    phase: 'isolate',
-    do: 'lock',
-    source: 'mains',
-    point: 'plug',
-    say: 'Lock the plug.',
-    keeps: { unless: ['panelTouched'] },
-  };
-  const off: Step = {
-    id: 'plug-unlock',
-    phase: 'restore',
-    do: 'unlock',
-    source: 'mains',
-    point: 'plug',
-    say: 'Unlock the plug.',
-  };
-  const steps = lamp().checklist.steps.flatMap((step) =>
-    step.id === 'dead' ? [on, step] : step.id === 'plug-in' ? [off, step] : [step],
-  );
-  return listOf(lamp(), 'lamp-locked-plug', steps);
-})();
-
 /** A lapse after which nobody has the plug in hand, so that the locks alone control it. */
 const letGo = lapse('handedOver');
 
 describe('a plug that nobody holds', () => {
   test('is under control by the lock of the one who works', () => {
-    const job = and(at(locked, 'wires'), letGo);
+    const job = and(at(lockedLamp, 'wires'), letGo);
     expect(job.state.holders).toEqual(['']);
     expect(against(job, 'wires')).not.toContain('noHolder');
   });
@@ -76,19 +49,19 @@ describe('a plug that nobody holds', () => {
   });
 
   test('is not by a lock that has to be seen again', () => {
-    const job = and(at(locked, 'wires'), letGo, lapse('panelTouched'));
+    const job = and(at(lockedLamp, 'wires'), letGo, lapse('panelTouched'));
     expect(job.state.locks).toMatchObject([{ sure: false }]);
     expect(against(job, 'wires')).toContain('noHolder');
   });
 
   test('is not by the lock of one of two', () => {
-    const job = and(at(locked, 'wires'), { command: 'join', person: ODE }, letGo);
+    const job = and(at(lockedLamp, 'wires'), { command: 'join', person: ODE }, letGo);
     expect(against(job, 'wires')).toContain('noHolder');
-    expect(against(and(at(locked, 'wires', both), letGo), 'wires')).not.toContain('noHolder');
+    expect(against(and(at(lockedLamp, 'wires', both), letGo), 'wires')).not.toContain('noHolder');
   });
 
   test('asks for no lock of somebody who left', () => {
-    const came = and(at(locked, 'wires'), { command: 'join', person: ODE });
+    const came = and(at(lockedLamp, 'wires'), { command: 'join', person: ODE });
     const job = and(came, { command: 'leave', person: ODE.id }, letGo);
     expect(against(job, 'wires')).not.toContain('noHolder');
   });
@@ -102,7 +75,7 @@ describe('a plug that nobody holds', () => {
       { end: 'base', insulated: true, why: 'Waits for a part' },
       { end: 'wires-1', insulated: true, why: 'Waits for a part' },
     ];
-    const job = and(at(locked, 'wires'), {
+    const job = and(at(lockedLamp, 'wires'), {
       command: 'park',
       as: 'shut',
       told: 'The keeper',

@@ -26,9 +26,9 @@ import {
   when,
   type Job,
   type Said,
+  both,
 } from '../../../support/job-builder.ts';
 
-const both = [MARA, ODE];
 const correct = (step: string, why = 'A slip of the thumb'): Said => ({
   command: 'correct',
   step,

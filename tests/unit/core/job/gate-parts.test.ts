@@ -3,7 +3,7 @@
  * is asked for is said by the properties P1, P2, P8, P11 and by the order of a list, not by the engine.
  */
 import { describe, expect, test } from 'vitest';
-import type { Checklist, Lapse, Step } from '#lib/core/checklist/model.ts';
+import type { Checklist, Step } from '#lib/core/checklist/model.ts';
 import type { Block } from '#lib/core/job/block.ts';
 import { stepBlocks } from '#lib/core/job/gates.ts';
 import { planOf, type Plan, type PlanStep } from '#lib/core/job/plan.ts';
@@ -26,11 +26,8 @@ import {
   walk,
   when,
   type Job,
-  type Said,
+  lapse,
 } from '../../../support/job-builder.ts';
-
-const lapse = (what: Lapse, more: object = {}): Said =>
-  ({ command: 'lapse', what, ...more }) as Said;
 
 function blocks(state: JobState, step: string, by = MARA.id): readonly Block[] {
   const own = state.plan.steps[state.plan.stepIndex.get(step) ?? -1] as PlanStep;

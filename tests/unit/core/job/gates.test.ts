@@ -23,6 +23,7 @@ import {
   walk,
   when,
   type Said,
+  lockedLamp,
 } from '../../../support/job-builder.ts';
 
 function changed(plan: Plan, id: string, change: (step: Step) => Step, more: object = {}): Plan {
@@ -158,29 +159,8 @@ describe('contacts', () => {
 });
 
 describe('a plug that a lock fits', () => {
-  const lock: Step = {
-    id: 'plug-lock',
-    phase: 'isolate',
-    do: 'lock',
-    source: 'mains',
-    point: 'plug',
-    say: 'Lock the plug.',
-  };
-  const off: Step = {
-    id: 'plug-unlock',
-    phase: 'restore',
-    do: 'unlock',
-    source: 'mains',
-    point: 'plug',
-    say: 'Unlock the plug.',
-  };
-  const steps = lamp().checklist.steps.flatMap((step) =>
-    step.id === 'dead' ? [lock, step] : step.id === 'plug-in' ? [off, step] : [step],
-  );
-  const plan = planOf({ ...lamp().checklist, id: 'lamp-locked', steps });
-
   test('is locked by each when two are here', () => {
-    const job = and(at(plan, 'wires'), { command: 'join', person: ODE });
+    const job = and(at(lockedLamp, 'wires'), { command: 'join', person: ODE });
     const wires = does('wires', goodResult(job, 'wires'));
     const found = refused(when(job, wires), 'lock-owner', /ode has no lock/);
     expect(found.clears).toEqual(['plug-lock']);
@@ -188,7 +168,7 @@ describe('a plug that a lock fits', () => {
   });
 
   test('stays under control out of sight', () => {
-    const job = and(at(plan, 'wires'), { command: 'lapse', what: 'leftSight' });
+    const job = and(at(lockedLamp, 'wires'), { command: 'lapse', what: 'leftSight' });
     expect(job.state.holders).toEqual(['mara']);
     refused(when(job, does('wires', goodResult(job, 'wires'))), 'stale-proof');
     and(job, does('dead', goodResult(job, 'dead')));

@@ -4,7 +4,7 @@
  * reference ("What lapses on what"); the lists here name no lapse of their own, so that the table alone speaks.
  */
 import { describe, expect, test } from 'vitest';
-import type { Lapse, Step } from '#lib/core/checklist/model.ts';
+import type { Step } from '#lib/core/checklist/model.ts';
 import { planOf, type Plan } from '#lib/core/job/plan.ts';
 import {
   accepted,
@@ -23,11 +23,9 @@ import {
   when,
   type Job,
   type Said,
+  lapse,
+  both,
 } from '../../../support/job-builder.ts';
-
-const both = [MARA, ODE];
-const lapse = (what: Lapse, more: object = {}): Said =>
-  ({ command: 'lapse', what, ...more }) as Said;
 
 /** What the newest lapse of this job ended, as its record says. */
 function ended(job: Job, said: Said): readonly string[] {

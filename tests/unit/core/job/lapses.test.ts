@@ -14,7 +14,6 @@ import {
   kiln,
   lamp,
   later,
-  MARA,
   METER,
   MINUTE,
   ODE,
@@ -25,11 +24,10 @@ import {
   when,
   type Job,
   type Said,
+  lapse,
+  both,
 } from '../../../support/job-builder.ts';
 
-const both = [MARA, ODE];
-const lapse = (what: Lapse, more: object = {}): Said =>
-  ({ command: 'lapse', what, ...more }) as Said;
 const opened = (job: Job, said: Said) => stepsIn(and(job, said), 'lapsed');
 
 function lapsedSteps(job: Job): readonly string[] {

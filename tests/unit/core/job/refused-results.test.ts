@@ -10,14 +10,13 @@ import {
   lamp,
   MARA,
   METER,
-  ODE,
   range,
   refused,
   when,
   type Job,
+  both,
 } from '../../../support/job-builder.ts';
 
-const both = [MARA, ODE];
 const meter = METER.id;
 const ok = { expected: '120', shown: '119.6', unit: 'V' };
 const V = (value: string, unit = 'V') => ({ value, unit });

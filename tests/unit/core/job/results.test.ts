@@ -8,15 +8,13 @@ import {
   goodResult,
   kiln,
   lamp,
-  MARA,
   METER,
-  ODE,
   refused,
   when,
   type Job,
+  both,
 } from '../../../support/job-builder.ts';
 
-const both = [MARA, ODE];
 const meter = METER.id;
 const ok = { expected: '120', shown: '119.6', unit: 'V' };
 /** A weak battery has shown 177 V on a 120 V source (a published field case). */

@@ -3,7 +3,6 @@
  * that nothing else does; and the last moment of a shelf life and of a live window.
  */
 import { describe, expect, test } from 'vitest';
-import type { Lapse } from '#lib/core/checklist/model.ts';
 import { stepBlocks } from '#lib/core/job/gates.ts';
 import type { PlanStep } from '#lib/core/job/plan.ts';
 import {
@@ -17,17 +16,14 @@ import {
   MARA,
   METER,
   MINUTE,
-  ODE,
   refused,
   stepsIn,
   when,
   type Job,
   type Said,
+  lapse,
+  both,
 } from '../../../support/job-builder.ts';
-
-const both = [MARA, ODE];
-const lapse = (what: Lapse, more: object = {}): Said =>
-  ({ command: 'lapse', what, ...more }) as Said;
 
 function isDone(job: Job, step: string): boolean {
   const own = job.state.plan.steps[job.state.plan.stepIndex.get(step) ?? -1] as PlanStep;

@@ -3,7 +3,7 @@
  * ahead still rests on (the trade reference, "A proof of dead goes stale"). One way of asking at a time.
  */
 import { describe, expect, test } from 'vitest';
-import type { Checklist, Lapse, Step } from '#lib/core/checklist/model.ts';
+import type { Checklist, Step } from '#lib/core/checklist/model.ts';
 import { planOf, type Plan } from '#lib/core/job/plan.ts';
 import {
   and,
@@ -14,12 +14,9 @@ import {
   stepsIn,
   walk,
   when,
-  type Said,
+  lapse,
 } from '../../../support/job-builder.ts';
 import { lampOutside } from '../../../support/refusal-case.ts';
-
-const lapse = (what: Lapse, more: object = {}): Said =>
-  ({ command: 'lapse', what, ...more }) as Said;
 
 function listOf(id: string, change: (step: Step) => readonly Step[], more: object = {}): Plan {
   const { checklist } = kiln();
