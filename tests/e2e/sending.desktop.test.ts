@@ -98,11 +98,11 @@ test('the server is gone for the middle of a job: nothing changes on site, and l
   await hand.tap('I am back: stop the clock');
   await closePanel(hand);
   await expect(page.getByText(/The office has not heard of this yet/u)).toBeVisible();
-  /* By its address: a panel that was just closed is still among the pages that the browser goes back to. */
-  const job = page.url();
   await page.getByRole('link', { name: 'Whole sheet' }).click();
+  /* The job says the same of the clock: going back before the sheet is there would leave the job. */
+  await page.waitForURL(/\/sheet$/u);
   await expect(page.getByText(/clock of this device is 12 min ahead/u).last()).toBeVisible();
-  await page.goto(job);
+  await page.goBack();
   await expect(line(page)).toContainText(/[1-9]\d* entries not sent yet/u);
   await page.reload();
   await expect(line(page)).toContainText(/[1-9]\d* entries not sent yet/u);
@@ -114,7 +114,7 @@ test('the server is gone for the middle of a job: nothing changes on site, and l
     timeout: 20_000,
   });
   expect(await logSize(page)).toBeGreaterThan(before);
-  await page.goto(job);
+  await page.goBack();
   await more(hand, COME_BACK);
   await expect(page.getByRole('dialog')).toContainText('Nobody is watching yet');
   await closePanel(hand);
