@@ -245,8 +245,11 @@ const isFilled = existsSync(file);
 const database = await Database.open({ kind: 'sqlite', file });
 try {
   const began = performance.now();
+  const says = (what: string): void => void process.stderr.write(`  audit: ${what} …\n`);
+  if (!isFilled) says(`filling ${tenth} jobs, and asking`);
   if (!isFilled) fill(file, 0, tenth, each);
   const small = isFilled ? null : await timesOf(database, 0.1);
+  if (!isFilled) says(`filling ${jobs} jobs, and asking`);
   if (!isFilled) fill(file, tenth, jobs, each);
   const filled = Math.round((performance.now() - began) / 1000);
   const whole = await timesOf(database, 1);

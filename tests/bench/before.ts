@@ -15,15 +15,30 @@ const ROUNDS_A_TURN = '3';
 
 type Rows = readonly (Row | Skipped)[];
 
+/** There is nothing in git under the name that was given. */
+export class NoSuchCommit extends Error {
+  override readonly name = 'NoSuchCommit';
+}
+
 function git(...args: readonly string[]): string {
   const { status, stdout, stderr } = spawnSync('git', args, { cwd: here, encoding: 'utf8' });
   if (status !== 0) throw new Error(stderr.trim());
   return stdout.trim();
 }
 
+function commitOf(ref: string): string {
+  try {
+    // After the mark nothing is taken for an option of git.
+    return git('rev-parse', '--verify', '--end-of-options', `${ref}^{commit}`);
+  } catch {
+    const says = `There is no commit ${ref} here, beside which anything could be measured. git log --oneline lists them.`;
+    throw new NoSuchCommit(says);
+  }
+}
+
 /** Calls `work` with the folder of the older sources, which is gone afterwards. */
 function withBefore<T>(ref: string, work: (folder: string) => T): T {
-  const commit = git('rev-parse', '--verify', `${ref}^{commit}`);
+  const commit = commitOf(ref);
   const folder = join(here, '.tmp', `before-${commit.slice(0, 12)}`);
   const remove = (): void => {
     rmSync(folder, { recursive: true, force: true });

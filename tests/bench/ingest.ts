@@ -231,7 +231,10 @@ const kinds = (['sqlite', 'postgres'] as const).filter(
 const postgres = kinds.includes('postgres') ? await startPostgres() : null;
 try {
   const results: Record<string, unknown> = {};
-  for (const kind of kinds) results[kind] = await measure(kind, postgres?.address ?? '');
+  for (const kind of kinds) {
+    process.stderr.write(`  ingest: ${kind} …\n`);
+    results[kind] = await measure(kind, postgres?.address ?? '');
+  }
   const megabytes = Math.round(process.resourceUsage().maxRSS / 1000);
   const told = {
     goal: 0.8,

@@ -133,6 +133,8 @@ async function programmeOf(house: House): Promise<void> {
   for (let no = 0; no < 3; no += 1) must(await drawSample(house, true, 'console'));
 }
 
+const says = (what: string): void => void process.stderr.write(`  office: ${what} …\n`);
+
 const ordered = (all: readonly number[]): number[] => [...all].sort((a, b) => a - b);
 const at = (all: readonly number[], share: number): number =>
   Number((ordered(all)[Math.floor((all.length - 1) * share)] ?? 0).toFixed(1));
@@ -251,10 +253,12 @@ async function measured(kind: 'sqlite' | 'postgres') {
         await screenCrew({ database, photos, now }, true);
       });
     if (!isFilled) {
+      says(`filling ${jobs / 10} jobs, and asking`);
       await fill(0, jobs / 10);
       await opened(programmeOf);
       const place = await opened(placeIn);
       small = await served((url) => serverTimes(url, place));
+      says(`filling ${jobs} jobs`);
       await fill(jobs / 10, jobs);
       mkdirSync(join(folder, 'filled'));
     }
@@ -275,6 +279,7 @@ async function measured(kind: 'sqlite' | 'postgres') {
     }));
     return await served(async (url, pid) => {
       const atRest = memoryOf(pid);
+      says('asking the server, then in a browser');
       const pages = await serverTimes(url, place);
       const afterPages = memoryOf(pid);
       const usable =

@@ -5,10 +5,12 @@ import type { Row } from './paired.ts';
 
 function printed(file: string, ...args: readonly string[]): unknown {
   const path = fileURLToPath(new URL(file, import.meta.url));
-  const { stdout, status, stderr } = spawnSync(process.execPath, ['--expose-gc', path, ...args], {
+  const { stdout, status } = spawnSync(process.execPath, ['--expose-gc', path, ...args], {
     maxBuffer: 1e9,
+    // How far it is, and what went wrong, is said at once.
+    stdio: ['ignore', 'pipe', 'inherit'],
   });
-  if (status !== 0) throw new Error(stderr.toString());
+  if (status !== 0) throw new Error(`${file} came to no end (exit status ${status}).`);
   return JSON.parse(stdout.toString());
 }
 
@@ -148,17 +150,27 @@ interface OfficeTold {
 }
 
 const SERVER_MS = 100;
+/** What the goals of these pages speak of. */
+const GOAL_JOBS = 100_000;
 /** Ours: no source gives one for this page. After a second a reader notices the wait (Nielsen 1993, chapter 5). */
 const USABLE_MS = 1000;
 
-export function officeRows(): Promise<Row[]> {
-  const { sqlite } = printed('office.ts', '--only', 'sqlite') as { readonly sqlite: OfficeTold };
+export function officeRows(jobs: number): Promise<Row[]> {
+  const told = printed('office.ts', '--only', 'sqlite', '--jobs', String(jobs));
+  const { sqlite } = told as { readonly sqlite: OfficeTold };
   return Promise.resolve([officeRow(sqlite)]);
 }
 
 /** The page with the largest figure first. */
 const slowestFirst = (all: readonly (readonly [string, number])[]) =>
   all.toSorted(([, one], [, other]) => other - one);
+
+/** A smaller store can miss the goal, not meet it. */
+function heldTo(most: number, ms: number, jobs: number) {
+  const isFull = jobs >= GOAL_JOBS;
+  const goal = `at most ${most} ms${isFull ? '' : ` with ${GOAL_JOBS} jobs`}`;
+  return { goal, met: isFull || ms > most ? ms <= most : null };
+}
 
 function officeRow({ jobs, entries, pages, usable, memory }: OfficeTold): Row {
   const told = Object.entries(pages);
@@ -168,8 +180,7 @@ function officeRow({ jobs, entries, pages, usable, memory }: OfficeTold): Row {
     to: `${most} ms (${what}: ${ms} ms)`,
     ratio: Number((ms / most).toPrecision(3)),
     spread: 0,
-    goal: `at most ${most} ms`,
-    met: ms <= most,
+    ...heldTo(most, ms, jobs),
   });
   const [page = '', ms = NaN] = servers[0] ?? [];
   const [drawn = '', seconds = NaN] = browsers[0] ?? [];
