@@ -59,6 +59,10 @@ const result = z.strictObject({
 });
 
 const person = z.strictObject({ id: text, competence: texts });
+const hand = z.discriminatedUnion('by', [
+  z.strictObject({ by: z.literal('pin') }),
+  z.strictObject({ by: z.literal('code'), own: text, nonce: text, until: text, signature: text }),
+]);
 const instrument = z.strictObject({
   id: text,
   category: text,
@@ -83,7 +87,7 @@ const BODIES = {
     demo: z.boolean(),
     previous: maybe(z.strictObject({ job: text, head: digest })),
   }),
-  'person.joined': z.strictObject({ person: text, competence: texts }),
+  'person.joined': z.strictObject({ person: text, competence: texts, hand: maybe(hand) }),
   'person.left': z.strictObject({ person: text, locks: texts }),
   'caution.read': z.strictObject({ step: text }),
   'step.done': z.strictObject({

@@ -86,6 +86,7 @@ export const FINDING_CODES = [
   'front-version',
   'job-number-time',
   'job-open',
+  'joining-bad',
   'key-changed',
   'key-other-person',
   'key-unknown',

@@ -1,7 +1,7 @@
 /** What a person asks for: orders, each with who and when. Untrusted until `parseCommand` has read it. */
 import type { Lapse } from '../checklist/model.ts';
 import type { RevisionEdit } from '../checklist/revision-edits.ts';
-import type { Instrument, LeftOpen, Stamp, StepResult } from './events.ts';
+import type { Instrument, JoinedHow, LeftOpen, Stamp, StepResult } from './events.ts';
 
 export interface NewPerson {
   readonly id: string;
@@ -36,7 +36,7 @@ export type Order =
       /** For `time`: the one step whose shelf life is over; every timed fact when absent. */
       readonly step?: string;
     }
-  | { readonly command: 'join'; readonly person: NewPerson }
+  | { readonly command: 'join'; readonly person: NewPerson; readonly hand?: JoinedHow }
   | { readonly command: 'leave'; readonly person: string }
   | {
       readonly command: 'window';

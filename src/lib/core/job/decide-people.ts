@@ -17,7 +17,7 @@ export function join(turn: Turn, command: Command & { command: 'join' }): void {
   emit(
     turn,
     'person.joined',
-    { person: id, competence },
+    { person: id, competence, ...(command.hand === undefined ? {} : { hand: command.hand }) },
     name === undefined ? undefined : { name },
   );
 }

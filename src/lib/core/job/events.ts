@@ -108,6 +108,21 @@ export interface StepResult {
   readonly says?: string;
 }
 
+/**
+ * By whose hand somebody joined: `pin`, with a key on this device that only their own PIN opens; `code`,
+ * with such a key too, which a key on their own device has vouched for (`record/joining.ts`). Evidence
+ * for a verifier; nothing that decides reads it.
+ */
+export type JoinedHow =
+  | { readonly by: 'pin' }
+  | {
+      readonly by: 'code';
+      readonly own: string;
+      readonly nonce: string;
+      readonly until: string;
+      readonly signature: string;
+    };
+
 export interface LeftOpen {
   readonly end: string;
   readonly insulated: boolean;
@@ -123,7 +138,12 @@ export interface EventBodies {
     /** The job before this one on the device, and the last hash of its record. */
     readonly previous?: { readonly job: string; readonly head: string };
   };
-  'person.joined': { readonly person: string; readonly competence: readonly string[] };
+  'person.joined': {
+    readonly person: string;
+    readonly competence: readonly string[];
+    /** Absent where they joined by name alone. */
+    readonly hand?: JoinedHow;
+  };
   'person.left': { readonly person: string; readonly locks: readonly string[] };
   'caution.read': { readonly step: string };
   /** `part` marks the first of two hands (`twice`), or a disconnect that has not reached its least number. */

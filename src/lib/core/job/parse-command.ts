@@ -7,7 +7,7 @@ import type { RevisionEdit } from '../checklist/revision-edits.ts';
 import { isDate } from '../measure/dates.ts';
 import type { Command, NewPerson, Order } from './commands.ts';
 import { rangeProblem, type MeterRange } from '../measure/meter-ranges.ts';
-import type { Instrument, LeftOpen } from './events.ts';
+import type { Instrument, JoinedHow, LeftOpen } from './events.ts';
 import {
   amount,
   count,
@@ -38,6 +38,16 @@ function person(value: unknown, where: string): NewPerson {
     competence: texts(given.competence, `${where}.competence`),
     ...(name === undefined ? {} : { name }),
   };
+}
+
+function joinedHow(value: unknown): JoinedHow {
+  const { by } = object(value, 'hand');
+  if (by === 'pin') return { by, ...object(value, 'hand', ['by']) };
+  if (by !== 'code') return fail('“hand.by” has to be “pin” or “code”.');
+  const given = object(value, 'hand', ['by', 'own', 'nonce', 'until', 'signature']);
+  const field = (name: string) => id(given[name], `hand.${name}`);
+  const [own, nonce] = [field('own'), field('nonce')];
+  return { by, own, nonce, until: field('until'), signature: field('signature') };
 }
 
 const CARD = ['id', 'category', 'volts', 'due', 'percent', 'counts', 'ranges'];
@@ -173,7 +183,11 @@ const ORDERS: Readonly<Record<string, (given: Json) => Order>> = {
       minutes: (value, where) => Math.ceil(amount(value, where)),
       step: text,
     }),
-  join: (given) => ({ command: 'join', person: person(given.person, 'person') }),
+  join: (given) => ({
+    command: 'join',
+    person: person(given.person, 'person'),
+    ...(given.hand === undefined ? {} : { hand: joinedHow(given.hand) }),
+  }),
   leave: (given) => ({ command: 'leave', person: person(given.person, 'person').id }),
   window: (given) =>
     withOptional(
@@ -251,7 +265,7 @@ const KNOWN: ReadonlySet<string> = new Set(
   (
     'command at mono boot by site people instruments demo previous step result acted why what source ' +
     'instrument minutes person reason readBack again as told owner until left lock to away tried informed ' +
-    'authorizedBy about text walked photos sha256 edits'
+    'authorizedBy about text walked photos sha256 edits hand'
   ).split(' '),
 );
 

@@ -9,6 +9,7 @@ export * from './entry.ts';
 export * from './envelope.ts';
 export * from './growth.ts';
 export * from './instant.ts';
+export * from './joining.ts';
 export * from './key-statements.ts';
 export * from './notes.ts';
 export * from './outcome.ts';

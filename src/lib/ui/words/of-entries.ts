@@ -33,6 +33,8 @@ export const lapseName: Readonly<Record<Lapse, () => string>> = {
   windowOpened: m.lapse_window_opened,
 };
 
+const joinedBy = { code: m.entry_joined_code, pin: m.entry_joined_pin };
+
 export function entrySays(event: JobEvent, desk: Words): EntryWords {
   const say = (id: string) => (stepOf(desk.checklist, id)?.say ?? id).replace(/\.$/u, '');
   switch (event.type) {
@@ -64,7 +66,10 @@ export function entrySays(event: JobEvent, desk: Words): EntryWords {
     case 'job.opened':
       return plain(m.entry_opened({ title: desk.checklist.title }));
     case 'person.joined':
-      return plain(m.entry_joined({ name: desk.nameOf(event.body.person) }));
+      return plain(
+        m.entry_joined({ name: desk.nameOf(event.body.person) }),
+        event.body.hand === undefined ? [] : [joinedBy[event.body.hand.by]()],
+      );
     case 'person.left':
       return plain(m.entry_left({ name: desk.nameOf(event.body.person) }));
     case 'caution.read':

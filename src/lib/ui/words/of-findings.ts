@@ -46,6 +46,7 @@ const sentences: Readonly<Record<FixedFindingCode, () => string>> = {
   'front-version': m.find_front_version,
   'job-number-time': m.find_job_number_time,
   'job-open': m.find_job_open,
+  'joining-bad': m.find_joining_bad,
   'key-changed': m.find_key_changed,
   'key-other-person': m.find_key_other_person,
   'key-unknown': m.find_key_unknown,

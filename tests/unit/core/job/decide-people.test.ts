@@ -41,6 +41,17 @@ describe('join', () => {
     });
   });
 
+  test('by whose hand stands in the record, and changes nothing that gates read', () => {
+    const before = at(kiln(), 'slack');
+    const plain = and(before, joins(ODE, ODE.id));
+    const hand = { by: 'code', own: 'k', nonce: 'n', until: 'u', signature: 's' } as const;
+    for (const how of [hand, { by: 'pin' } as const]) {
+      const job = and(before, { command: 'join', person: ODE, by: ODE.id, hand: how });
+      expect(job.events.at(-1)).toMatchObject({ type: 'person.joined', body: { hand: how } });
+      expect(job.state).toEqual(plain.state);
+    }
+  });
+
   test('nobody joins twice, or without an id', () => {
     const job = and(at(kiln(), 'slack'), joins());
     refused(when(job, joins()), 'people', /ode is on this job already/);

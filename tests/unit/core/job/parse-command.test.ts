@@ -82,6 +82,17 @@ describe('a command', () => {
     );
   });
 
+  test('reads by whose hand somebody joins, and no other fields there', () => {
+    const join = { command: 'join', person: 'ode' };
+    expect(command({ ...join, hand: { by: 'pin' } }).hand).toEqual({ by: 'pin' });
+    const hand = { by: 'code', own: 'k', nonce: 'n', until: 'u', signature: 's' };
+    expect(command({ ...join, hand }).hand).toEqual(hand);
+    expect(says(read({ ...join, hand: { ...hand, own: undefined } }))).toMatch(/hand\.own/);
+    expect(says(read({ ...join, hand: { ...hand, pin: '2580' } }))).toMatch(/hand\.pin/);
+    expect(says(read({ ...join, hand: { by: 'pin', own: 'k' } }))).toMatch(/hand\.own/);
+    expect(says(read({ ...join, hand: { by: 'voice' } }))).toMatch(/“pin” or “code”/);
+  });
+
   test('takes what a person may write in two ways', () => {
     expect(command({ command: 'join', person: 'ode' }).person).toEqual({
       id: 'ode',

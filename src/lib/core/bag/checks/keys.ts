@@ -5,18 +5,20 @@ import { KEYS } from '../layout.ts';
 import { failure, judged, notRun, remark } from '../report.ts';
 import type { Finding, FixedFindingCode, Verdict } from '../report.ts';
 import { unreadable } from './container.ts';
+import { joiningsOf, type Joinings } from './joinings.ts';
 
 const FILE = `data/${KEYS}`;
 
-export function checkKeys(bag: Examined): Verdict {
+export async function checkKeys(bag: Examined): Promise<Verdict> {
   const { keys, trust, info } = bag;
   if (!keys.ok) {
     const says = `The list of keys cannot be used: ${keys.flaw.says}`;
     return judged([failure('keys-form', says, FILE)], '');
   }
   if (bag.sealed === null) return unreadable('the record');
-  const used = usedKeys(bag, keys.value);
-  const findings = [...used.findings];
+  const joinings = await joiningsOf(bag);
+  const used = usedKeys(bag, keys.value, joinings.vouched);
+  const findings = [...used.findings, ...joinings.findings];
   if (trust === null) {
     const says = `${used.keys.length} keys are sound and each is one person's, but no list of trusted keys was given: whose they really are is not proven.`;
     return findings.some(({ fails }) => fails) ? judged(findings, '') : notRun(says, findings);
@@ -43,16 +45,21 @@ export function checkKeys(bag: Examined): Verdict {
 
 interface Used {
   readonly keys: readonly KnownKey[];
-  /** New key to the key of the same person that vouched for it in this record. */
+  /** Key to the key of the same person that vouched for it in this record. */
   readonly vouched: ReadonlyMap<string, string>;
   readonly findings: readonly Finding[];
 }
 
 /** Which keys signed, and whether each entry is signed by a key of its own author. */
-function usedKeys({ sealed, events }: Examined, list: KeyList): Used {
+function usedKeys(
+  { sealed, events }: Examined,
+  list: KeyList,
+  joinings: Joinings['vouched'],
+): Used {
   const byName = new Map(list.keys.map((key) => [key.key, key]));
   const current = new Map<string, string>();
   const vouched = new Map<string, string>();
+  const joined = new Map<string, string>();
   const used = new Map<string, KnownKey>();
   const findings = new Map<string, Finding>();
   for (const [seq, { entry }] of (sealed ?? []).entries()) {
@@ -77,7 +84,15 @@ function usedKeys({ sealed, events }: Examined, list: KeyList): Used {
       );
     }
     const before = current.get(entry.by);
-    if (before !== undefined && before !== entry.key && vouched.get(entry.key) !== before) {
+    const joining = joinings.get(seq);
+    if (joining !== undefined) {
+      vouched.set(joining.hand, joining.own);
+      joined.set(joining.hand, joining.own);
+    }
+    // Who joined by a code has two keys that belong together: on their own device and on this one.
+    const together = before !== undefined && joined.get(before) === entry.key;
+    const said = before === entry.key || vouched.get(entry.key) === before || together;
+    if (before !== undefined && !said) {
       fail(
         'key-changed',
         `From entry ${seq} on “${entry.by}” signs with another key, and the one before did not say so.`,

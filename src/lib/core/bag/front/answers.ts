@@ -82,6 +82,8 @@ function whoOf(telling: Telling, person: PersonStory): Content {
       : phrase(words.competence, { list: typed(person.competence.join(', ')) }),
   ];
   if (person.joined.seq > 0) parts.push(phrase(words.joinedAt, { at: time(person.joined.at) }));
+  if (person.hand === 'code') parts.push(words.joinedByCode);
+  if (person.hand === 'pin') parts.push(words.joinedByPin);
   if (person.left !== null) parts.push(phrase(words.leftAt, { at: time(person.left.at) }));
   return separated(parts, '; ');
 }

@@ -46,6 +46,8 @@ export interface PersonStory {
   readonly name: Private;
   readonly competence: readonly string[];
   readonly joined: Moment;
+  /** By whose hand they joined, where the entry says so. */
+  readonly hand: 'code' | 'pin' | null;
   readonly left: Moment | null;
   /** Thumbprints of the keys that signed for them. */
   readonly keys: readonly string[];
@@ -182,18 +184,23 @@ function peopleOf(input: FrontInput): PersonStory[] {
   const keysOf = (id: string): string[] => [
     ...new Set(input.sealed.filter(({ entry }) => entry.by === id).map(({ entry }) => entry.key)),
   ];
-  const join = (id: string, competence: readonly string[], moment: Moment, name: Private): void => {
-    people.set(id, { id, name, competence, joined: moment, left: null, keys: keysOf(id) });
+  const join = (
+    { id, competence }: Pick<PersonStory, 'id' | 'competence'>,
+    joined: Moment,
+    name: Private,
+    hand: PersonStory['hand'],
+  ): void => {
+    people.set(id, { id, name, competence, joined, hand, left: null, keys: keysOf(id) });
   };
   for (const [seq, event] of input.events.entries()) {
     const moment = momentOf(event, seq);
     if (event.type === 'job.opened') {
       for (const { id, competence } of event.body.people) {
-        join(id, competence, moment, privateOf(input, seq, `name.${id}`));
+        join({ id, competence }, moment, privateOf(input, seq, `name.${id}`), null);
       }
     } else if (event.type === 'person.joined') {
-      const { person, competence } = event.body;
-      join(person, competence, moment, privateOf(input, seq, 'name'));
+      const { person: id, competence, hand } = event.body;
+      join({ id, competence }, moment, privateOf(input, seq, 'name'), hand?.by ?? null);
     } else if (event.type === 'person.left') {
       const person = people.get(event.body.person);
       if (person !== undefined) people.set(person.id, { ...person, left: moment });

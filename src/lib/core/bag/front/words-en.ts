@@ -17,6 +17,8 @@ export const en = {
   competence: 'competent that day for: {list}',
   noCompetence: 'no competence stated',
   joinedAt: 'joined {at}',
+  joinedByCode: 'by a code, signed on a device of their own',
+  joinedByPin: 'with a PIN of their own',
   leftAt: 'left {at}',
   isolated: 'How isolated',
   isolatedLine: '{point} ({source}): {operated}, {moment}',

@@ -18,6 +18,8 @@ export const es: FrontWords = {
   competence: 'competencias ese día: {list}',
   noCompetence: 'sin competencia declarada',
   joinedAt: 'se incorporó {at}',
+  joinedByCode: 'por un código, firmado en un dispositivo propio',
+  joinedByPin: 'con un PIN propio',
   leftAt: 'se fue {at}',
   isolated: 'Cómo se aisló',
   isolatedLine: '{point} ({source}): {operated}, {moment}',
