@@ -69,16 +69,21 @@ function apart(name: BenchName, { rounds, jobs }: Asked): Rows {
   return (JSON.parse(stdout.toString()) as Said).benches[name] ?? [];
 }
 
+function inSeconds(from: number): string {
+  return `${Math.round((performance.now() - from) / 1000)} s`;
+}
+
 async function take(asked: Asked): Promise<void> {
   const { chosen, print } = asked;
   const benches: Record<string, Rows> = {};
   const began = performance.now();
   for (const name of chosen) {
     const from = performance.now();
-    process.stderr.write(`${name} (${BENCHES[name].takes}) …\n`);
-    benches[name] = chosen.length === 1 ? await RUNS[name](asked) : apart(name, asked);
-    const load = loadavg()[0]?.toFixed(1);
-    process.stderr.write(`${name}: ${inSeconds(from)}, load ${load}\n`);
+    if (chosen.length === 1) {
+      process.stderr.write(`${name} (${BENCHES[name].takes}) …\n`);
+      benches[name] = await RUNS[name](asked);
+      process.stderr.write(`${name}: ${inSeconds(from)}, load ${loadavg()[0]?.toFixed(1)}\n`);
+    } else benches[name] = apart(name, asked);
     if (print !== 'words') continue;
     for (const row of benches[name] ?? []) process.stdout.write(`${inWords(row)}\n`);
   }
@@ -90,5 +95,3 @@ async function take(asked: Asked): Promise<void> {
     process.stdout.write(`${table}${machine}\n`);
   }
 }
-
-const inSeconds = (from: number): string => `${Math.round((performance.now() - from) / 1000)} s`;
