@@ -9,11 +9,13 @@ import { REFUSAL_CODES } from '../job/refusal.ts';
 import type { Entry } from '../record/entry.ts';
 import { flawed, good } from '../record/outcome.ts';
 import type { Outcome } from '../record/outcome.ts';
+import { fitting } from './fits.ts';
 
 const text = z.string();
 const texts = z.array(text);
 const count = z.int().min(0);
-const digest = z.string().regex(/^[0-9a-f]{64}$/);
+const DIGEST = /^[0-9a-f]{64}$/;
+const digest = z.string().regex(DIGEST);
 const maybe = <T extends z.ZodType>(of: T) => of.exactOptional();
 
 const shown = z.strictObject({ value: text, unit: text });
@@ -79,7 +81,8 @@ const manifest = z.strictObject({
   photos: z.array(digest),
 });
 
-const BODIES = {
+/** By type of entry; the shapes that say what is wrong. */
+export const BODIES = {
   'job.opened': z.strictObject({
     checklist: z.strictObject({ id: text, revision: count, sha256: digest }),
     people: z.array(person),
@@ -172,11 +175,24 @@ const BODIES = {
   }),
 } satisfies { readonly [T in EventType]: z.ZodType<EventBodies[T]> };
 
+const OWN = new Map<z.core.$ZodType, (value: unknown) => boolean>([
+  [count, (value) => Number.isSafeInteger(value) && (value as number) >= 0],
+  [digest, (value) => typeof value === 'string' && DIGEST.test(value)],
+]);
+const FITS = Object.fromEntries(
+  Object.entries(BODIES).map(([type, shape]) => [type, fitting(shape, OWN)]),
+) as Readonly<Record<EventType, (value: unknown) => boolean>>;
+
+/** Does a body fit its type? The same answer as that of its shape, many times as fast. */
+export const bodyFits = (type: EventType, body: unknown): boolean => FITS[type](body);
+
 /** The event of an entry, its body checked: every field known, of its type, and none missing. */
 export function eventOf(entry: Entry): Outcome<JobEvent> {
   const { type, body, at, mono, boot, by } = entry;
+  const event = { type, body, at, mono, boot, by } as unknown as JobEvent;
+  if (bodyFits(type, body)) return good(event);
   const read = BODIES[type].safeParse(body);
-  if (read.success) return good({ type, body, at, mono, boot, by } as unknown as JobEvent);
+  if (read.success) return good(event);
   const issue = read.error.issues[0];
   const path = ['body', ...(issue?.path ?? [])].join('.');
   return flawed(

@@ -1,8 +1,8 @@
 /**
  * Canonical JSON (RFC 8785) and its strict reader.
  *
- * Untrusted: the bytes given to `parseCanonical`. They are bounded in length and depth before anything
- * recursive touches them, and are accepted only if writing the value again gives the same bytes. That
+ * Untrusted: the bytes given to `parseCanonical`. They are bounded in length before anything is done with them
+ * and in depth by whatever is recursive here; the platform's reader keeps a stack of its own. They are accepted only if writing the value again gives the same bytes. That
  * one comparison refuses duplicate keys, white space, a byte order mark, `-0`, `1e3`, `1.0`, integers
  * beyond 2^53-1 and needless escapes.
  */
@@ -117,35 +117,39 @@ export function parseCanonical(bytes: Uint8Array, bounds: Bounds): Outcome<Json>
       `It is ${bytes.length} bytes long; at most ${bounds.bytes} are read.`,
     );
   }
-  if (deeperThan(bytes, bounds.depth)) {
-    return flawed('too-deep', `It is nested deeper than ${bounds.depth} levels.`);
-  }
   const text = textOf(bytes);
-  if (text === null) return flawed('not-utf8', 'It is not valid UTF-8.');
+  if (text === null) return refused(bytes, bounds, 'not-utf8', 'It is not valid UTF-8.');
   let value: Json;
   try {
     value = JSON.parse(text) as Json;
   } catch {
-    return flawed('not-json', 'It is not valid JSON.');
+    return refused(bytes, bounds, 'not-json', 'It is not valid JSON.');
   }
-  const found = inspect(value, {
+  const found = inspect(value, bounds.depth, {
     integers: bounds.numbers === 'integers',
     // Strict UTF-8 holds no half pair, so that only an escape can name one.
     surrogates: text.includes('\\u'),
   });
-  if (found !== 'sorted' && found !== 'unsorted') return flawed(found, PROFILE_SAYS[found]);
+  if (found === 'not-plain' || found === 'too-deep')
+    return refused(bytes, bounds, found, PROFILE_SAYS[found]);
   // Sorted already: the platform's own writer gives the canonical text, several times faster.
   const again = found === 'sorted' ? JSON.stringify(value) : canonicalText(value);
   if (again !== text) {
-    return flawed(
-      'not-canonical',
-      `It is not in canonical form from character ${firstDifference(again, text)} on: white space, names out of order or twice, a needless escape, or a number spelt another way.`,
-    );
+    const from = firstDifference(again, text);
+    const says = `It is not in canonical form from character ${from} on: white space, names out of order or twice, a needless escape, or a number spelt another way.`;
+    return refused(bytes, bounds, 'not-canonical', says);
   }
   return good(value);
 }
 
+/** What lies too deep is called that, whatever else is wrong with it, even where a second name hides it. */
+function refused(bytes: Uint8Array, { depth }: Bounds, code: FlawCode, says: string) {
+  if (!deeperThan(bytes, depth)) return flawed(code, says);
+  return flawed('too-deep', `It is nested deeper than ${depth} levels.`);
+}
+
 const PROFILE_SAYS = {
+  'too-deep': 'It is nested too deeply.',
   'not-plain':
     'It holds a number with a fraction, an exponent or too many digits, half of a surrogate pair, or a reserved name.',
 } as const satisfies Partial<Record<FlawCode, string>>;
@@ -159,7 +163,8 @@ interface Wanted {
   readonly surrogates: boolean;
 }
 
-function inspect(value: Json, wanted: Wanted): Inspection {
+/** @param depth how many levels of arrays and objects there may be, this one included */
+function inspect(value: Json, depth: number, wanted: Wanted): Inspection {
   if (typeof value === 'string') {
     return wanted.surrogates && !value.isWellFormed() ? 'not-plain' : 'sorted';
   }
@@ -167,11 +172,12 @@ function inspect(value: Json, wanted: Wanted): Inspection {
     return wanted.integers && !Number.isSafeInteger(value) ? 'not-plain' : 'sorted';
   }
   if (value === null || typeof value === 'boolean') return 'sorted';
+  if (depth === 0) return 'too-deep';
   let sorted: Inspection = 'sorted';
   if (Array.isArray(value)) {
     for (const item of value as readonly Json[]) {
-      const found = inspect(item, wanted);
-      if (found === 'not-plain') return found;
+      const found = inspect(item, depth - 1, wanted);
+      if (found === 'not-plain' || found === 'too-deep') return found;
       if (found === 'unsorted') sorted = found;
     }
     return sorted;
@@ -183,8 +189,8 @@ function inspect(value: Json, wanted: Wanted): Inspection {
     if (wanted.surrogates && !name.isWellFormed()) return 'not-plain';
     if (name < last) sorted = 'unsorted';
     last = name;
-    const found = inspect(members[name] as Json, wanted);
-    if (found === 'not-plain') return found;
+    const found = inspect(members[name] as Json, depth - 1, wanted);
+    if (found === 'not-plain' || found === 'too-deep') return found;
     if (found === 'unsorted') sorted = found;
   }
   return sorted;

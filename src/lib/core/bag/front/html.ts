@@ -154,9 +154,18 @@ export function table(
   );
 }
 
-/** A sentence with its {names} filled; what fills them stays content and is escaped as such. */
+/** The parts of each template, words and names in turn: our own words, of which there are some hundred. */
+const PARTS = new Map<string, readonly string[]>();
+
+function partsOf(template: string): readonly string[] {
+  const known = PARTS.get(template);
+  if (known !== undefined) return known;
+  const parts = template.split(/\{(\w+)\}/);
+  PARTS.set(template, parts);
+  return parts;
+}
+
+/** A sentence of ours with its {names} filled; what fills them stays content and is escaped as such. */
 export function phrase(template: string, args: Readonly<Record<string, Content>>): Content {
-  return template
-    .split(/\{(\w+)\}/)
-    .map((part, at) => (at % 2 === 0 ? part : (args[part] ?? part)));
+  return partsOf(template).map((part, at) => (at % 2 === 0 ? part : (args[part] ?? part)));
 }

@@ -179,6 +179,12 @@ export function ofKind(story: Story, ...kinds: readonly StepKind[]): DoneStep[] 
   return story.done.filter(({ step }) => kinds.includes(step.do));
 }
 
+const COMING_AND_GOING: ReadonlySet<JobEvent['type']> = new Set<JobEvent['type']>([
+  'job.opened',
+  'person.joined',
+  'person.left',
+]);
+
 function peopleOf(input: FrontInput): PersonStory[] {
   const people = new Map<string, PersonStory>();
   const keysOf = (id: string): string[] => [
@@ -193,6 +199,7 @@ function peopleOf(input: FrontInput): PersonStory[] {
     people.set(id, { id, name, competence, joined, hand, left: null, keys: keysOf(id) });
   };
   for (const [seq, event] of input.events.entries()) {
+    if (!COMING_AND_GOING.has(event.type)) continue;
     const moment = momentOf(event, seq);
     if (event.type === 'job.opened') {
       for (const { id, competence } of event.body.people) {
