@@ -86,9 +86,24 @@ describe('solar string', () => {
 
   test('no current before a switch or a connector is opened', () => {
     const steps = shipped('pv-string-isolator').steps;
+    // What is under repair is switched, and never counted as the cut.
+    expect(Object.keys(shipped('pv-string-isolator').sources['string']?.points ?? {})).toEqual([
+      'connectors',
+    ]);
     for (const id of ['dc-off', 'part']) {
       expect(steps.find((step) => step.id === id)?.needs).toEqual(['no-current']);
     }
+  });
+});
+
+describe('furnace', () => {
+  // Heat input by the meter: 3600 s times the heat of a cubic foot, over the seconds for one (common practice, no source).
+  test('seconds for a cubic foot: 80 000 Btu an hour from gas of 1000 Btu', () => {
+    const { least, most } = band('furnace-igniter', 'heat-input');
+    const rated = (3600 * 1000) / 80_000;
+    expect(rated).toBe(45);
+    expect(si(least) / rated).toBeCloseTo(0.96, 2);
+    expect(si(most) / rated).toBeCloseTo(1.09, 2);
   });
 });
 
