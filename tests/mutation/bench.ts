@@ -114,31 +114,42 @@ export class Bench {
     return this.#collector.tests;
   }
 
-  /** Runs everything with nothing changed. @throws when a test fails */
+  /**
+   * Runs everything with nothing changed, each test by itself and loaded afresh: what it comes by is then all
+   * that can change its outcome, since nothing is left that an earlier one has worked out.
+   * @throws when a test fails
+   */
   async rehearse(): Promise<void> {
     const seers: Seer[] = [];
     for (const file of globSync(TESTS, { cwd: root })) {
-      const start = performance.now();
-      this.#waker.seen = new Set();
-      const collected = this.#collect(file);
-      const whileLoading = this.#waker.seen;
+      let whileLoading: ReadonlySet<number> = new Set();
       const tests: Test[] = [];
-      for (const { name, run } of collected) {
+      for (let at = 0, all = 1; at < all; at += 1) {
         this.#waker.seen = new Set();
-        this.#waker.asked = 0;
-        const began = performance.now();
-        try {
-          await run();
-        } catch (error) {
-          throw new Error(`${file}, ${name}: fails with nothing changed.`, { cause: error });
-        }
-        const ms = performance.now() - began;
-        tests.push({ seen: this.#waker.seen, asked: this.#waker.asked, ms, noticed: new Map() });
+        const collected = this.#collect(file);
+        all = collected.length;
+        whileLoading = this.#waker.seen;
+        tests.push(await this.#rehearseOne(file, collected[at]));
       }
-      seers.push({ file, ms: performance.now() - start, whileLoading, tests });
+      const ms = tests.reduce((sum, test) => sum + test.ms, 0);
+      seers.push({ file, ms, whileLoading, tests });
     }
     this.#seers = seers.sort((a, b) => a.ms - b.ms);
     this.#waker.notes = false;
+  }
+
+  async #rehearseOne(file: string, collected: Collected | undefined): Promise<Test> {
+    const waker = this.#waker;
+    waker.seen = new Set();
+    waker.asked = 0;
+    const began = spent();
+    try {
+      await collected?.run();
+    } catch (error) {
+      const name = `${file}, ${collected?.name ?? ''}`;
+      throw new Error(`${name}: fails with nothing changed.`, { cause: error });
+    }
+    return { seen: waker.seen, asked: waker.asked, ms: spent() - began, noticed: new Map() };
   }
 
   /** Changes that some test comes by, with a value that they would make another one. */
@@ -153,7 +164,7 @@ export class Bench {
   async judge(number: number, place: Place, most: number): Promise<Verdict> {
     const asking = this.#asking(number, place.file);
     if (asking.length === 0) return 'unseen';
-    const until = spent() + most;
+    const until = most === Infinity ? most : spent() + most;
     for (const each of [...this.#soonest(asking, place), ...asking]) {
       const { verdict, test } = await this.#ask(each, number, until);
       if (verdict === 'survives') continue;
@@ -173,12 +184,11 @@ export class Bench {
       .sort((a, b) => sum(b) - sum(a))
       .map((seer) => {
         const { tests, whileLoading } = seer;
-        const sees = ({ seen }: Test) => (seen.has(number) ? 1 : 0);
-        /* What one test has worked out and kept, a later one goes by without asking again. */
-        const from = whileLoading.has(number) ? 0 : tests.findIndex((test) => sees(test) === 1);
+        /* What was worked out while loading, any test can lean on. */
+        const isAll = whileLoading.has(number);
         const wanted = [...tests.entries()]
-          .filter(([at]) => at >= from)
-          .sort(([, a], [, b]) => sees(b) - sees(a) || by(b) - by(a) || a.ms - b.ms);
+          .filter(([, { seen }]) => isAll || seen.has(number))
+          .sort(([, a], [, b]) => by(b) - by(a) || a.ms - b.ms);
         return { seer, tests: wanted.map(([at]) => at) };
       });
   }
@@ -216,7 +226,7 @@ export class Bench {
       /* A test that is gone fails nowhere: where there are others than before, each of them is asked. */
       const others = collected.length !== seer.tests.length;
       for (const at of others ? collected.keys() : tests) {
-        if (spent() > until) return { verdict: 'putOff' };
+        if (until < Infinity && spent() > until) return { verdict: 'putOff' };
         now = others ? undefined : at;
         waker.asked = 0;
         waker.most = asked * FOR_EVER.times + FOR_EVER.more;

@@ -59,7 +59,6 @@ const rank = (number: number) => {
 open.sort((a, b) => rank(a) - rank(b) || a - b);
 /* Most changes are noticed at once. The others wait until each was asked for a moment. */
 const MOMENT = 300;
-const WHOLE = 3_600_000;
 const isPutOff = (number: number) => verdicts.byNumber.get(number) === 'putOff';
 const waiting = open.filter((number) => !isPutOff(number));
 const later = open.filter(isPutOff);
@@ -68,13 +67,15 @@ function nextTask(): Task | undefined {
   const soon = waiting.shift();
   if (soon !== undefined) return { number: soon, most: MOMENT };
   const number = later.shift();
-  return number === undefined ? undefined : { number, most: WHOLE };
+  return number === undefined ? undefined : { number };
 }
 const until = performance.now() + Number(values.most) * 60_000;
 
 function judging(): Promise<void> {
   return new Promise((done, fail) => {
-    const child: ChildProcess = fork(fileURLToPath(new URL('worker.ts', import.meta.url)));
+    const child: ChildProcess = fork(fileURLToPath(new URL('worker.ts', import.meta.url)), {
+      execArgv: ['--max-semi-space-size=64'],
+    });
     let task: Task | undefined;
     let ready = false;
     let timer: NodeJS.Timeout | undefined;

@@ -22,9 +22,9 @@ export class Waker {
       this.seen.add(value ? at + 1 : at);
       this.seen.add(at + 2);
     }
-    if (this.on === at) return true;
-    if (this.on === at + 1) return false;
-    return this.on === at + 2 ? !value : value;
+    const which = this.on - at;
+    if (which < 0 || which > 2) return value;
+    return which === 2 ? !value : which === 0;
   }
 
   /** A bound, which differs on the bound itself only. */
