@@ -1,5 +1,11 @@
 /** Traces for the properties, written as lists of what happened; the clock runs by itself. */
-import { runMonitors, type PropertyId } from '#lib/core/safety/index.ts';
+import {
+  runMonitors,
+  startSafety,
+  stepSafety,
+  type PropertyId,
+  type SafetyState,
+} from '#lib/core/safety/index.ts';
 import type { Checklist, Lapse } from '#lib/core/checklist/model.ts';
 import type {
   EventBodies,
@@ -146,6 +152,17 @@ export function broken(checklist: Checklist, happenings: readonly Happening[]): 
       const { body } = event;
       return `${property} ${'step' in body ? String(body.step) : event.type}`;
     });
+}
+
+/** What the properties know after a trace. */
+export function sceneAfter(
+  checklist: Checklist,
+  happenings: readonly Happening[],
+  time: 'kept' | 'told' = 'kept',
+): SafetyState {
+  let state = startSafety(checklist, time);
+  for (const event of stamped(happenings)) state = stepSafety(state, event).state;
+  return state;
 }
 
 function order(id: PropertyId): number {

@@ -14,6 +14,7 @@ import {
   polisherStep,
   polisherWith,
 } from '../../../support/polisher.ts';
+import { SHOP } from '../../../support/polisher-shop.ts';
 import {
   MARA,
   ODE,
@@ -30,23 +31,6 @@ import {
   windowOpened,
   type Happening,
 } from '../../../support/trace.ts';
-
-/** The polisher with gas behind a cock of its own. */
-const SHOP: Checklist = (() => {
-  const at = { source: 'gas', point: 'cock' } as const;
-  const off: Step = { id: 'gas-off', phase: 'isolate', do: 'isolate', ...at, say: 'Shut it.' };
-  const lock: Step = { id: 'gas-lock', phase: 'isolate', do: 'lock', ...at, say: 'Lock it.' };
-  const unlock: Step = { id: 'gas-unlock', phase: 'restore', do: 'unlock', ...at, say: 'Unlock.' };
-  const on: Step = { id: 'gas-on', phase: 'restore', do: 'restore', ...at, say: 'Open it.' };
-  const points = { cock: { label: 'Cock', by: 'valve', control: 'lock' } };
-  return polisherWith({
-    sources: { ...POLISHER.sources, gas: { kind: 'gas', label: 'Gas', points } } as never,
-    steps: STEPS.flatMap((step) => {
-      if (step.id === 'gloves') return [off, lock, step];
-      return step.id === 'unlock' ? [unlock, on, step] : [step];
-    }),
-  });
-})();
 
 const of = (property: string, list: Checklist, happenings: readonly Happening[]) =>
   broken(list, happenings).filter((one) => one.startsWith(`${property} `));

@@ -120,4 +120,58 @@ describe('a checklist read for the properties', () => {
     expect(strict.endedBy.get('moved')).toEqual([at('cool').index, at('dead').index]);
     expect(strict.endedBy.get('joined')).toEqual([]);
   });
+
+  test('says which source is electrical, which steps open an end, and which releases measure heat', () => {
+    const look = { id: 'look-heat', phase: 'isolate', do: 'find', source: 'heat', say: 'Look.' };
+    const list = bookOf(polisherWith({ steps: [...STEPS, look as unknown as Step] }));
+    expect(list.sources.map(({ electrical }) => electrical)).toEqual([true, false, false, false]);
+    expect(list.ends.map(({ openSteps }) => openSteps)).toEqual([
+      [at('cover-off').index],
+      [at('raise').index],
+    ]);
+    expect(list.coolReleases).toEqual([at('cool').index]);
+  });
+
+  test('voids the releases of what came back: its own, and those of what it feeds', () => {
+    const void_ = book.sources.map(({ fedReleases }) => fedReleases);
+    expect(void_).toEqual([[at('drain').index], [at('cool').index], [at('drain').index], []]);
+  });
+
+  test('gives half an hour to a proof on an electrical source alone', () => {
+    const steps = STEPS.map((step) => (step.id === 'dead' ? { ...step, source: 'heat' } : step));
+    expect(at('dead').keepsMs).toBe(30 * 60_000);
+    const other = bookOf(polisherWith({ steps: steps as Step[] }));
+    expect(other.steps[at('dead').index]?.keepsMs).toBe(Infinity);
+  });
+
+  test('takes one outcome for a list of one', () => {
+    expect(at('fit').when).toEqual([{ step: at('verdict').index, options: ['replace'] }]);
+  });
+
+  test('undoes a point of one source by none of another that has the same name', () => {
+    const valve = { label: 'Valve', by: 'valve', control: 'lock' } as const;
+    const { sources } = POLISHER;
+    const two = {
+      ...sources,
+      heat: { ...sources.heat!, points: { valve } },
+      head: { ...sources.head!, points: { valve } },
+    };
+    const step = (id: string, kind: 'isolate' | 'restore', source: string) =>
+      ({ id, phase: 'work', do: kind, source, point: 'valve', say: 'Turn it.' }) as Step;
+    const list = bookOf(
+      polisherWith({
+        sources: two as never,
+        steps: [
+          step('a', 'isolate', 'heat'),
+          step('b', 'isolate', 'head'),
+          step('c', 'restore', 'head'),
+          step('d', 'restore', 'heat'),
+          step('e', 'isolate', 'head'),
+          step('f', 'isolate', 'heat'),
+        ],
+      }),
+    );
+    const inverses = list.steps.map(({ nextInverse }) => nextInverse);
+    expect(inverses).toEqual([3, 2, 4, 5, Infinity, Infinity]);
+  });
 });

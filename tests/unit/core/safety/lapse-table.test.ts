@@ -73,6 +73,11 @@ const rows: readonly (readonly [what: string, lapse: Happening, ends: Fact[]])[]
     lapsed('reEnergized', { source: 'mains' }),
     ['proof', 'control', 'isolation', 'lock', 'case', 'drained'],
   ],
+  [
+    'reEnergized, nobody knows where',
+    lapsed('reEnergized'),
+    ['proof', 'control', 'isolation', 'lock', 'case', 'drained'],
+  ],
   ['moved', lapsed('moved'), ['prop']],
   // The case was tested and the capacitor measured before the proof, whose last check was good.
   ['instrumentDoubt', lapsed('instrumentDoubt'), ['drained', 'cool', 'reading']],

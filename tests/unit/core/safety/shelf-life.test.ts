@@ -166,6 +166,52 @@ describe('a shelf life', () => {
   });
 });
 
+describe('a clock that begins anew', () => {
+  const proved = [...before(ISOLATED, 'drain').slice(0, -1)];
+  const note = other('clock.noted', { what: 'restart', seconds: 60 });
+
+  test('counts a short gap as age, and none as no age', () => {
+    const second = 1 / 60;
+    const after = (gap: number) =>
+      found([...proved, later(29), note, restarted(gap), did('raise')], 'P1');
+    expect(after(-second)).toEqual([]);
+    expect(after(0.5)).toEqual([]);
+    expect(after(1.5)).toEqual(['P1 raise']);
+  });
+
+  test('lets two things happen at one instant', () => {
+    const events = stamped([...proved, did('raise')]).map((event) => ({ ...event, mono: 1 }));
+    let state = startSafety(POLISHER);
+    for (const event of events) {
+      const stepped = stepSafety(state, event);
+      expect(stepped.violations.filter(({ property }) => property === 'P1')).toEqual([]);
+      state = stepped.state;
+    }
+  });
+
+  test('has the waits of its own run alone, where shelf lives are told, too', () => {
+    const drain = did('drain', { value: '1', unit: 'V', instrument: 'T-7' });
+    const waits = (minutes: number) => {
+      let state = startSafety(POLISHER, 'told');
+      const told = [...before(ISOLATED, 'cool'), later(20), restarted(1), note, later(minutes)];
+      return stamped([...told, note, drain]).flatMap((event) => {
+        const stepped = stepSafety(state, event);
+        state = stepped.state;
+        return stepped.violations.map(({ property }) => property);
+      });
+    };
+    expect(waits(2.6)).toContain('P7');
+    expect(waits(2.8)).not.toContain('P7');
+  });
+});
+
+test('what was worn too long is as fresh as any once it is put on anew', () => {
+  const gloves = polisherStep('gloves', tenMinutes);
+  const start = before(ISOLATED, 'unplug');
+  const anew = [...start, later(11), did('told'), did('gloves'), later(5), did('unplug')];
+  expect(found(anew, 'P8', gloves)).toEqual([]);
+});
+
 describe('what is worn', () => {
   const two = polisherWith({
     steps: POLISHER.steps.map((step) => {
