@@ -1,26 +1,16 @@
 /** Survivors that make no difference, each with the reason; `tests/tidy/mutation.test.ts` holds them true. */
-import type { Kind, Place } from './places.ts';
+import { ARGUED_SAFETY } from './argued-safety.ts';
+import type { Place } from './places.ts';
+import { in_, NARROWS, SAVES, type Argued } from './reasons.ts';
 
-export interface Argued {
-  readonly file: string;
-  /** The name of the place, as `SCORE.md` has it. */
-  readonly of: string;
-  readonly done: readonly Kind[];
-  readonly why: string;
-}
-
-const in_ = (file: string, ...argued: readonly Omit<Argued, 'file'>[]): Argued[] =>
-  argued.map((each) => ({ file: `src/lib/core/${file}.ts`, ...each }));
-
-const SAVES = 'it only saves the walk through a list in which nothing would be found';
 const TWO_STEPS = 'two steps are compared of which one takes wires off and the other does not';
 const OWNERS = 'of an unlocking this rule says nothing either way; the rule of the owner does';
 const READ =
   'what was read and not checked since stands until something ends it, and is then checked off';
 const DROPPED = 'a step that the plan does not have is dropped where the refusal is written';
-const NARROWS = 'the types alone ask for it: only steps of that kind come here';
 
 export const ARGUED: readonly Argued[] = [
+  ...ARGUED_SAFETY,
   ...in_('job/gates', { of: 'interlocksOf: !map', done: ['yes'], why: SAVES }),
   ...in_('job/block', {
     of: 'clearing: step === undefined',
