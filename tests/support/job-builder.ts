@@ -131,9 +131,16 @@ export function when(job: Job, said: Said): Turn {
   return submit(job, commandOf(job, said));
 }
 
+/** Whether the record can hold it: a part that is undefined is none, and cannot be written. */
+const isWritable = (value: unknown): boolean =>
+  value !== undefined &&
+  (typeof value !== 'object' || value === null || Object.values(value).every(isWritable));
+
 /** A command with its own stamp. */
 export function submit(job: Job, command: Command): Turn {
   const decision = decide(job.state, command);
+  for (const event of decision.events)
+    if (!isWritable(event)) throw new Error(`${event.type} has a part that is undefined.`);
   const state = decision.events.reduce(evolve, job.state);
   const { at, mono, boot } = command;
   const now = decision.events.length > 0 ? { at, mono, boot } : job.now;
