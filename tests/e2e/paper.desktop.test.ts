@@ -1,8 +1,6 @@
 // What leaves the screen: the carry sheet with the numbers of the phone, and a tag whose code opens the tag.
-import { readFile } from 'node:fs/promises';
 import { expect } from '@playwright/test';
-import type { Page } from '@playwright/test';
-import { prepareZXingModule, readBarcodes } from 'zxing-wasm/reader';
+import { codeIn } from '../support/code-in.ts';
 import { plant } from '../support/planted-job.ts';
 import { rangeUntil } from '../support/prepared-job.ts';
 import { test } from '../support/quiet-page.ts';
@@ -11,18 +9,6 @@ import { step } from '../support/range-job.ts';
 test.setTimeout(120_000);
 
 const JOB = '019ac0de-7000-7abc-8def-00000000ca44';
-
-/** What another program's reader makes of the code on the screen. */
-async function codeOn(page: Page): Promise<string> {
-  const wasm = await readFile(new URL(import.meta.resolve('zxing-wasm/reader/zxing_reader.wasm')));
-  prepareZXingModule({ overrides: { wasmBinary: wasm.buffer as ArrayBuffer } });
-  const picture = await page
-    .getByRole('img', { name: /^Code with|^Código/u })
-    .first()
-    .screenshot();
-  const [found] = await readBarcodes(picture, { formats: ['QRCode'] });
-  return found?.text ?? '';
-}
 
 test('the carry sheet has the numbers of the phone, and the code of a tag opens the tag', async ({
   page,
@@ -55,7 +41,7 @@ test('the carry sheet has the numbers of the phone, and the code of a tag opens 
   await expect(tag).toContainText('DO NOT SWITCH ON');
   await expect(tag).toContainText('L-31');
   await page.pdf({ path: info.outputPath('tag.pdf'), format: 'A4' });
-  const address = await codeOn(page);
+  const address = await codeIn(page.getByRole('img', { name: /^Code with|^Código/u }).first());
   expect(address).toBe(page.url());
   await page.goto(address);
   await expect(tag).toBeVisible();

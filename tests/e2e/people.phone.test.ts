@@ -4,6 +4,7 @@ import type { Locator, Page } from '@playwright/test';
 import { JobHand } from '../support/job-hand.ts';
 import {
   closePanel,
+  givesPin,
   handsOver,
   joinsByName,
   more,
@@ -58,6 +59,7 @@ async function readsBriefing(hand: JobHand, name: string): Promise<void> {
   await expect(dialog).toContainText('Nuestro candado y tarjeta: nadie conecta esto');
   await accessible(page);
   await hand.hold(`${name}: he leído esto y lo he entendido`);
+  await givesPin(hand, name);
   await expect(
     page.getByRole('button', { name: new RegExp(`^Briefing for ${name} ?Read and`, 'u') }),
   ).toBeVisible();
@@ -93,9 +95,11 @@ test('hand-over with the incoming lock first, and the lock of somebody who is aw
     await walk.click();
   await accessible(page);
   await hand.hold(/takes over this job/u);
+  await givesPin(hand, BO);
   await expect(page.getByText(/puts a lock on .* before yours comes off/u)).toBeVisible();
   await page.getByLabel(/number of the lock that now hangs/u).fill('L-31');
   await hand.hold(/takes over this job/u);
+  await givesPin(hand, BO);
   await expect(page.getByText(/Lock L-31 is already on/u)).toBeVisible();
   await closePanel(hand);
   await handsOver(hand, BO, '5');
@@ -131,7 +135,7 @@ test('hand-over with the incoming lock first, and the lock of somebody who is aw
   await closePanel(hand);
 
   // Its owner reads of it before anything else is shown.
-  await takesTheDevice(hand, BO);
+  await takesTheDevice(hand, BO, () => givesPin(hand, BO));
   await hand.at('Your lock 5 was taken off');
   await expect(page.getByText('The key is held at dispatch')).toBeVisible();
   await page.reload();
@@ -155,6 +159,7 @@ test('power stays off until everybody who is here has said clear, and the refusa
   await hand.tap('To the step that is due');
   await hand.hold(`${MARA}: clear`);
   await hand.hold(`${BO}: clear`);
+  await givesPin(hand, BO);
   await expect(page.getByText(`${BO} said clear`)).toHaveCount(0);
   await expect(page.getByRole('heading', { level: 1 })).not.toHaveText(step('clear').say);
 

@@ -12,19 +12,42 @@ export async function closePanel({ page }: JobHand): Promise<void> {
   await page.getByRole('dialog').getByRole('button', { name: 'Back to the job' }).click();
 }
 
-/** Opens the panel of the people and has somebody new join by name; it stays open. */
+const PIN = '2580';
+
+/** Chooses the PIN that `givesPin` gives. */
+export async function choosesPin({ page }: JobHand): Promise<void> {
+  await page.getByLabel(/^(?:Own PIN|PIN of).* four to eight digits/u).fill(PIN);
+  await page.getByLabel('The same PIN once more').fill(PIN);
+}
+
+/** Says with an own PIN whose word it is. */
+export async function givesPin({ page }: JobHand, name: string, pin = PIN): Promise<void> {
+  const dialog = page.getByRole('dialog', { name: `PIN of ${name}` });
+  await dialog.getByLabel('PIN', { exact: true }).fill(pin);
+  await dialog.getByRole('button', { name: 'This is my word' }).click();
+  if (pin === PIN) await expect(dialog).toHaveCount(0);
+}
+
+/** Opens the panel of the people and has somebody new join by name and own PIN; it stays open. */
 export async function joinsByName(hand: JobHand, name: string): Promise<void> {
   await more(hand, /^People/u);
   await hand.page.getByLabel('Name', { exact: true }).fill(name);
+  await choosesPin(hand);
   await hand.tap('Joins the job');
   await expect(hand.page.getByRole('button', { name: `${name} leaves` })).toBeVisible();
 }
 
-/** The job goes on in the hand of somebody of this device. */
-export async function takesTheDevice(hand: JobHand, name: string): Promise<void> {
+/** The job goes on in the hand of somebody of this device, with their PIN where they have one. */
+export async function takesTheDevice(
+  hand: JobHand,
+  name: string,
+  asked = () => Promise.resolve(),
+): Promise<void> {
   await more(hand, /^People/u);
   await hand.tap(name);
+  await asked();
   await hand.hold(`${name} takes the device`);
+  await asked();
   await closePanel(hand);
 }
 
@@ -36,6 +59,7 @@ export async function handsOver(hand: JobHand, to: string, lock: string): Promis
     await walk.click();
   await hand.page.getByLabel(/number of the lock that now hangs/u).fill(lock);
   await hand.hold(/takes over this job/u);
+  await givesPin(hand, to);
   await expect(hand.page.getByRole('dialog')).toHaveCount(0);
 }
 

@@ -5,8 +5,10 @@ import { keptChecklist, readChecklistText } from './checklists.ts';
 import { deviceClock, freshUuid } from './clock.ts';
 import type { BagWishes, Download } from './export.ts';
 import type { Ground } from './job-log.ts';
-import { enrol, publicKeys } from './keys.ts';
+import { enrol, publicKeys, signerOf } from './keys.ts';
 import type { PublicKey } from './keys.ts';
+import { enrolWithPin, isShut } from './pin-hands.ts';
+import type { PinEnrolment } from './pin-hands.ts';
 import type { MarkPlace } from './known-device.ts';
 import { openRecords, Records } from './records.ts';
 import type { PersonRow } from './schema.ts';
@@ -75,6 +77,11 @@ export class Device extends Records {
     return enrol(this.connection, person, enrolledBy);
   }
 
+  /** Keeps a person here with a key that only their own PIN opens. */
+  enrolWithPin(person: PersonRow, enrolment: PinEnrolment): Promise<Result<PublicKey>> {
+    return enrolWithPin(this.connection, person, enrolment);
+  }
+
   /**
    * Opens a new job. Everybody who acts on this device has to be enrolled before.
    * @param start.checklist the file as written
@@ -122,6 +129,7 @@ export class Device extends Records {
     const session = new JobSession(job, loaded.value, row.value.lastBy, this.#ground());
     const begun = await session.begin();
     if (begun.ok) {
+      session.actAs(await this.#whoGoesOn(session, row.value.lastBy));
       const back = await jobsBroughtBack(this.connection);
       const from = back.ok ? back.value[job] : undefined;
       if (from !== undefined && !isTold(session, BROUGHT_BACK, from)) session.note(BROUGHT_BACK);
@@ -170,10 +178,36 @@ export class Device extends Records {
     return exportRaw(this.store, job);
   }
 
+  /** Who holds this device for a job, so that a page that is loaded again does not take it for another. */
+  holds(job: string, person: string): Promise<Result<void>> {
+    return this.store.saveSetting(holderOf(job), person);
+  }
+
+  /**
+   * Who goes on: whoever held the device, or acted last. Nobody whose hand waits for a PIN while another
+   * one here is open, because down tools must never wait for one.
+   */
+  async #whoGoesOn(session: JobSession, lastBy: string): Promise<string> {
+    const open = async (person: string) => (await signerOf(this.connection, person)).ok;
+    const shut = await isShut(this.connection, lastBy);
+    if (!shut && !(await open(lastBy))) return lastBy;
+    const { people } = session.view;
+    const here = (id: string) =>
+      people.some((each) => each.id === id && each.present) || !people.some((each) => each.present);
+    const held = await this.store.readSetting(holderOf(session.job));
+    const holder = held.ok && typeof held.value === 'string' ? held.value : lastBy;
+    const by = session.entries.map(({ sealed }) => sealed.entry.by).toReversed();
+    for (const person of [holder, ...(shut ? by : [])])
+      if (here(person) && (await open(person))) return person;
+    return lastBy;
+  }
+
   #ground(): Ground {
     return { store: this.store, clock: this.#clock, program: this.#program };
   }
 }
+
+const holderOf = (job: string) => `holder/${job}`;
 
 const BROUGHT_BACK =
   'the browser had lost its store of records; this job was brought back from the second copy on this device';

@@ -23,6 +23,8 @@ export interface PublicKey {
   readonly since: string;
   /** Person id; the person's own where nobody else was there. */
   readonly enrolledBy: string;
+  /** Only their own PIN opens it. */
+  readonly pin: boolean;
 }
 
 /**
@@ -48,23 +50,34 @@ export async function enrol(
 /** The hand of a person: their key, and the act of signing with it. */
 export type Hand = Signer & { readonly publicKey: Uint8Array; readonly person: string };
 
+/** The hand of somebody as it was read or opened on this page. */
+export function knownHand(connection: Connection, person: string): Hand | undefined {
+  return handsRead.get(connection)?.get(person);
+}
+
+export function forgetHand(connection: Connection, person: string): void {
+  handsRead.get(connection)?.delete(person);
+}
+
 /** Hands already read, so that a tap costs one transaction and not two. A person keeps their key. */
 const handsRead = new WeakMap<Connection, Map<string, Hand>>();
 
 /** The hand that signs for a person; `no-key` when they were never enrolled here. */
 export async function signerOf(connection: Connection, person: string): Promise<Result<Hand>> {
-  const known = handsRead.get(connection) ?? new Map<string, Hand>();
-  const hand = known.get(person);
+  const hand = knownHand(connection, person);
   if (hand !== undefined) return done(hand);
   const read = await readHand(connection, person);
-  if (read.ok) handsRead.set(connection, known.set(person, read.value));
+  if (read.ok) rememberHand(connection, read.value);
   return read;
 }
 
+export function rememberHand(connection: Connection, hand: Hand): void {
+  const known = handsRead.get(connection) ?? new Map<string, Hand>();
+  handsRead.set(connection, known.set(hand.person, hand));
+}
+
 async function readHand(connection: Connection, person: string): Promise<Result<Hand>> {
-  const found = await connection.read(['keys'], async (tx) =>
-    done((await tx.objectStore('keys').index('person').getAll(person))[0]),
-  );
+  const found = await rowOf(connection, person);
   if (!found.ok) return found;
   const row = found.value;
   if (row === undefined) {
@@ -73,13 +86,46 @@ async function readHand(connection: Connection, person: string): Promise<Result<
       `“${person}” has no signing key on this device, so nothing can be signed for them. Nothing was written. Add them to the people of this device, then do it again.`,
     );
   }
-  return done({
-    key: row.thumbprint,
-    publicKey: new Uint8Array(row.publicKey),
+  const kept = row.privateKey === undefined ? await heldKey(connection, row) : done(row.privateKey);
+  if (!kept.ok) return kept;
+  return kept.value === null ? PIN_NEEDED(person) : done(handOf(row, kept.value));
+}
+
+const PIN_NEEDED = (person: string) =>
+  failed(
+    'pin-needed',
+    `The key of “${person}” on this device opens with their own PIN only, and it was not given. Nothing was written and nothing is lost. Have them give it, then do it again.`,
+  );
+
+export function handOf({ thumbprint, publicKey, person }: KeyRow, privateKey: CryptoKey): Hand {
+  return {
+    key: thumbprint,
+    publicKey: new Uint8Array(publicKey),
     person,
     sign: async (message) =>
-      new Uint8Array(await crypto.subtle.sign('Ed25519', row.privateKey, message.slice())),
+      new Uint8Array(await crypto.subtle.sign('Ed25519', privateKey, message.slice())),
+  };
+}
+
+/** Setting that keeps the opened key of who holds the device. */
+export const heldName = (thumbprint: string) => `hand/${thumbprint}`;
+
+/** The opened key of who holds the device: a page that is loaded again must not take it out of their hand. */
+async function heldKey(connection: Connection, row: KeyRow): Promise<Result<CryptoKey | null>> {
+  return connection.read(['settings'], async (tx) => {
+    const held: unknown = await tx.objectStore('settings').get(heldName(row.thumbprint));
+    return done(held instanceof CryptoKey ? held : null);
   });
+}
+
+/** The key of a person as it is kept. */
+export async function rowOf(
+  connection: Connection,
+  person: string,
+): Promise<Result<KeyRow | undefined>> {
+  return connection.read(['keys'], async (tx) =>
+    done((await tx.objectStore('keys').index('person').getAll(person))[0]),
+  );
 }
 
 /** Every public key made on this device, by person and time. */
@@ -93,28 +139,42 @@ export async function publicKeys(connection: Connection): Promise<Result<readonl
 }
 
 async function newKey(person: string, enrolledBy: string): Promise<Result<KeyRow>> {
+  const pair = await newPair(false);
+  if (!pair.ok) return pair;
+  const { privateKey, publicKey } = pair.value;
+  const keyed = await keyedRow(person, enrolledBy, publicKey);
+  return keyed.ok ? done({ ...keyed.value, privateKey }) : keyed;
+}
+
+/** @param extractable for a private half that is wrapped before it is kept */
+export async function newPair(extractable: boolean): Promise<Result<CryptoKeyPair>> {
   try {
-    const pair = (await crypto.subtle.generateKey('Ed25519', false, [
-      'sign',
-      'verify',
-    ])) as CryptoKeyPair;
-    const publicKey = await crypto.subtle.exportKey('raw', pair.publicKey);
-    const checked = checkedKey(new Uint8Array(publicKey));
-    if (!checked.ok) throw new Error(checked.flaw.says);
-    return done({
-      thumbprint: thumbprintOf(checked.value, purePrimitives),
-      person,
-      publicKey,
-      privateKey: pair.privateKey,
-      since: wallTime(new Date()),
-      enrolledBy,
-    });
+    const uses: KeyUsage[] = ['sign', 'verify'];
+    return done((await crypto.subtle.generateKey('Ed25519', extractable, uses)) as CryptoKeyPair);
   } catch {
     return standing('no-crypto');
   }
 }
 
-function publicPart(row: KeyRow): PublicKey {
+/** What is kept of a key besides its private half. */
+export async function keyedRow(
+  person: string,
+  enrolledBy: string,
+  key: CryptoKey,
+): Promise<Result<KeyRow>> {
+  try {
+    const publicKey = await crypto.subtle.exportKey('raw', key);
+    const checked = checkedKey(new Uint8Array(publicKey));
+    if (!checked.ok) throw new Error(checked.flaw.says);
+    const thumbprint = thumbprintOf(checked.value, purePrimitives);
+    return done({ thumbprint, person, publicKey, since: wallTime(new Date()), enrolledBy });
+  } catch {
+    return standing('no-crypto');
+  }
+}
+
+export function publicPart(row: KeyRow): PublicKey {
   const { thumbprint, person, since, enrolledBy } = row;
-  return { thumbprint, person, publicKey: new Uint8Array(row.publicKey), since, enrolledBy };
+  const pin = row.sealed !== undefined;
+  return { thumbprint, person, publicKey: new Uint8Array(row.publicKey), since, enrolledBy, pin };
 }

@@ -54,14 +54,24 @@ export interface DisclosureRow {
   readonly disclosure: string;
 }
 
+/** A private key that a PIN opens; see `pins.ts`. */
+export interface SealedKey {
+  readonly salt: ArrayBuffer;
+  readonly iv: ArrayBuffer;
+  /** Of the stretching. */
+  readonly rounds: number;
+  readonly wrapped: ArrayBuffer;
+}
+
 export interface KeyRow {
   /** Name of the key: RFC 7638 thumbprint. */
   readonly thumbprint: string;
   readonly person: string;
   /** 32 bytes. */
   readonly publicKey: ArrayBuffer;
-  /** Not extractable. */
-  readonly privateKey: CryptoKey;
+  /** Not extractable; absent where only a PIN opens it. */
+  readonly privateKey?: CryptoKey;
+  readonly sealed?: SealedKey;
   /** Wall time, RFC 3339. */
   readonly since: string;
   /** The person who enrolled it, by id. */

@@ -23,6 +23,7 @@ export type TroubleCode =
   | 'bad-checklist'
   | 'no-key'
   | 'no-crypto'
+  | 'pin-needed'
   | 'photo-unreadable'
   | 'photo-too-large'
   | 'photo-missing'

@@ -136,6 +136,12 @@ export interface Desk {
   inWords(label: string): string;
   /** @param by whose word it is, where it is not that of who holds the device */
   submit(order: Order, by?: string): Promise<Submitted>;
+  /** Whether somebody's word takes their own PIN on this device. */
+  hasPin(person: string): boolean;
+  /** Has somebody give their PIN where it takes one; it then counts for what is submitted next by them. */
+  ownHand(person: string): Promise<boolean>;
+  /** Nothing was submitted after all: it takes their PIN again. */
+  letGo(person: string): Promise<void>;
   /** The job's list in a language; in its own where it is not translated. */
   checklistIn(language: string): Promise<Checklist>;
   /** The language that somebody reads, as they said on this device. */

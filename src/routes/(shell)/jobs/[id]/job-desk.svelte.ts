@@ -4,9 +4,11 @@ import type { Order } from '#lib/core/job/commands.ts';
 import type { JobView } from '#lib/core/job/view-types.ts';
 import { hasCamera, openCamera } from '#lib/device/camera.ts';
 import { diagnosisOf, type JobDiagnosis } from '#lib/core/measure/findings.ts';
+import type { Connection } from '#lib/device/connection.ts';
 import type { Device } from '#lib/device/device.ts';
 import type { Photo } from '#lib/device/photo.ts';
 import { settleFork } from '#lib/device/pen.ts';
+import { ownKeyOf } from '#lib/device/joining.ts';
 import { preparePhoto } from '#lib/device/photos.ts';
 import type { JobSession } from '#lib/device/session.svelte.ts';
 import type { Expected, Watch } from '#lib/device/sync/office-watch.ts';
@@ -27,11 +29,13 @@ import { awaySince, type Away } from '#lib/ui/job/coming-back.ts';
 import { inLanguage } from '../../checklists.ts';
 import { labelsOf, spoken } from './spoken.ts';
 import type { PrivateValue } from '#lib/ui/privacy/choice.ts';
+import * as m from '#lib/ui/paraglide/messages.js';
 import { dueAt, readComeBack, type ComeBack } from '#lib/ui/job/come-back.ts';
 import type { Late } from '#lib/ui/job/late.ts';
 import { remember, remembered } from '../../this-device.ts';
 import { keepCheck, keepLanguage, Kept, languagesRead } from '../kept.ts';
 import { forkNote, openFork, type OpenFork } from './fork.ts';
+import { Hands } from './hands.svelte.ts';
 import { judgeWith } from './judge.ts';
 import { newerRevision } from './newer.ts';
 import { OfficeWatching } from './office-watching.svelte.ts';
@@ -62,11 +66,13 @@ export class JobDesk implements Desk {
   #newer: Newer | undefined = $state.raw();
   #hasCamera: boolean = $state(false);
   readonly remembered: Remembered = new Kept();
+  readonly hands: Hands;
   readonly judge: Judge;
 
   constructor(device: Device, session: JobSession) {
     this.#device = device;
     this.session = session;
+    this.hands = new Hands(device.connection);
     this.#comeBack = readComeBack(remembered(`come-back.${session.job}`, null));
     this.#watching = new OfficeWatching(device, session.job, () => this.#expected());
     this.#checklist = session.checklist;
@@ -84,6 +90,9 @@ export class JobDesk implements Desk {
     this.judge = judgeWith((id) => session.view.instruments.find((card) => card.id === id));
   }
 
+  get connection(): Connection {
+    return this.#device.connection;
+  }
   get hasCamera(): boolean {
     return this.#hasCamera;
   }
@@ -224,8 +233,26 @@ export class JobDesk implements Desk {
   /** Whether this person signed here before with a key that is not the one of this device. */
   signedElsewhere(person: string, known: readonly Keyed[]): boolean {
     const used = this.#keyOf(person);
-    return used !== undefined && used !== known.find(({ id }) => id === person)?.key?.thumbprint;
+    const here = known.find(({ id }) => id === person)?.key?.thumbprint;
+    return used !== undefined && used !== here && ownKey(this.#entries, person) !== here;
   }
+
+  /** Somebody else takes the device, with their PIN where they have one; whether they did. */
+  actAs = async (person: string): Promise<boolean> => {
+    if (!(await this.hands.open(person))) return false;
+    const before = this.me;
+    this.session.actAs(person);
+    await this.#device.holds(this.session.job, person);
+    await this.hands.keepOpen(person);
+    if (before !== person) await this.hands.shut(before);
+    return true;
+  };
+
+  ownHand = (person: string): Promise<boolean> => this.hands.open(person);
+  hasPin = (person: string): boolean => this.hands.hasPin(person);
+  letGo = async (person: string): Promise<void> => {
+    if (person !== this.me) await this.hands.shut(person);
+  };
 
   signsHere(person: string, known: readonly Keyed[]): boolean {
     return known.some(({ id }) => id === person) && !this.signedElsewhere(person, known);
@@ -241,15 +268,22 @@ export class JobDesk implements Desk {
   languageOf = (person: string): string | undefined => languagesRead()[person];
   reads = (person: string, language: string): void => keepLanguage(person, language);
 
-  async submit(asked: Order, by?: string): Promise<Submitted> {
+  async submit(asked: Order, by = this.me): Promise<Submitted> {
+    if (!(await this.hands.open(by))) {
+      const says = m.pin_not_given({ name: this.nameOf(by) });
+      return { accepted: false, refusals: [], trouble: { says } };
+    }
+    const submitted = await this.#submit(asked, by);
+    await this.letGo(by);
+    return submitted;
+  }
+
+  async #submit(asked: Order, by: string): Promise<Submitted> {
     const late = asked.command === 'do' ? this.#late : undefined;
     const order = late === undefined || asked.command !== 'do' ? asked : written(asked, late);
     const named = JSON.stringify(order);
     const photos = Object.values(this.#waiting).filter(({ sha256 }) => named.includes(sha256));
-    const submitted = await this.session.submit(
-      order,
-      by === undefined ? { photos } : { photos, by },
-    );
+    const submitted = await this.session.submit(order, { photos, by });
     const result = order.command === 'do' ? order.result : undefined;
     // Both checks were taken, or the step would not have been: the meter showed what is known.
     if (submitted.accepted && result?.before !== undefined && result.instrument !== undefined)
@@ -295,6 +329,16 @@ export class JobDesk implements Desk {
     this.#watching.close();
     this.session.close();
   }
+}
+
+/** The key of their own device, of somebody who joined by a code. */
+function ownKey(entries: readonly Entry[], person: string): string | undefined {
+  const hand = entries.findLast(
+    ({ event }) => event.type === 'person.joined' && event.body.person === person,
+  )?.event.body;
+  return hand !== undefined && 'hand' in hand && hand.hand?.by === 'code'
+    ? ownKeyOf(hand.hand)
+    : undefined;
 }
 
 /** The same order as a late entry: when it was done, and the paper among its pictures. */
