@@ -158,6 +158,8 @@ describe('as it was found', () => {
 
   test('a charge that is fed waits from its cut, and each starts over', () => {
     const anew = and(job, other);
+    expect(anew.events.at(-1)?.type).toBe('job.rebased');
+    expect(anew.state.plan.checklist.revision).toBe(list.revision + 1);
     expect(anew.state.cutAt).toEqual([-1, -1, -1]);
     const alone = {
       ...list,

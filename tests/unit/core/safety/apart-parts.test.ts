@@ -324,5 +324,7 @@ describe('what has its row', () => {
   test('a closing whose fact has ended is not done twice for that', () => {
     const shut = [...ISOLATED, ...WORKED, lapsed('time', { steps: ['cover-on'] })];
     expect(of('P8', [...shut, did('cover-on')])).toEqual(['P8 cover-on']);
+    const on = [...ISOLATED, did('power'), lapsed('time', { steps: ['power'] })];
+    expect(of('P8', [...on, did('power')]).length - of('P8', on).length).toBe(1);
   });
 });

@@ -174,4 +174,26 @@ describe('a checklist read for the properties', () => {
     const inverses = list.steps.map(({ nextInverse }) => nextInverse);
     expect(inverses).toEqual([3, 2, 4, 5, Infinity, Infinity]);
   });
+
+  test('undoes an act by its opposite alone, not by what else is done at the same place', () => {
+    const at_ = { source: 'mains', point: 'breaker' };
+    const step = (id: string, kind: string, more: object) =>
+      ({ id, phase: 'work', do: kind, say: 'Do it.', ...more }) as unknown as Step;
+    const list = bookOf(
+      polisherWith({
+        steps: [
+          step('a', 'restore', at_),
+          step('b', 'lock', at_),
+          step('c', 'isolate', at_),
+          step('d', 'open', { end: 'cover' }),
+          step('e', 'open', { end: 'cover' }),
+          step('f', 'close', { end: 'cover' }),
+          step('g', 'close', { end: 'cover' }),
+          step('h', 'open', { end: 'cover' }),
+        ],
+      }),
+    );
+    const inverses = list.steps.map(({ nextInverse }) => nextInverse);
+    expect(inverses).toEqual([2, Infinity, Infinity, 5, 5, 7, 7, Infinity]);
+  });
 });

@@ -29,6 +29,7 @@ import {
   opened,
   other,
   parkedShut,
+  sceneAfter,
   stamped,
   windowOpened,
   type Happening,
@@ -53,6 +54,7 @@ describe('a name that nobody knows', () => {
   test.each([-1, 2])('changes nothing of a list at %i', (at) => {
     const list = [1, 2];
     expect(put(list, at, 9)).toBe(list);
+    expect(put(list, 0, 1)).toBe(list);
     expect(put(list, 1, 9)).toEqual([1, 9]);
   });
 });
@@ -209,6 +211,38 @@ describe('going over to a newer list', () => {
     const longer = over({ ...POLISHER, revision: 2 }, base);
     expect(of('P8', [opened(MARA), did('off'), longer], base)).toContain('P8 job.rebased');
     expect(of('P8', [opened(MARA), longer], base)).toEqual([]);
+  });
+
+  const sweep = { id: 'sweep', phase: 'arrive', do: 'photo', say: 'Take a picture.' } as const;
+  const longer = over({
+    ...POLISHER,
+    revision: 2,
+    steps: [...STEPS.slice(0, 2), sweep, ...STEPS.slice(2)],
+  });
+
+  test('of other steps begins anew on a machine that stands as it was found', () => {
+    const start = [opened(MARA), did('told'), longer];
+    expect(of('P8', [...start, did('told'), notDone('case'), did('sweep')])).toEqual([]);
+    expect(of('P8', [...start, notDone('case'), did('sweep')])).toEqual(['P8 sweep']);
+  });
+
+  test('of other steps is not gone over to while something is cut, and what is cut stays known', () => {
+    const scene = sceneAfter(POLISHER, [...ISOLATED, longer]);
+    expect(scene.points).toEqual(['open', 'open']);
+    expect(scene.book.stepAt.has('sweep')).toBe(false);
+  });
+
+  test.each([
+    ['a shelf life of a step', polisherStep('told', { keeps: { for: '10 min' } })],
+    [
+      'a source that shows no longer dead',
+      polisherWith({
+        sources: { ...POLISHER.sources, heat: { ...POLISHER.sources.heat!, dead: mains.dead! } },
+      }),
+    ],
+  ])('that has %s is going over to other gates', (_, newer) => {
+    const cut = [opened(MARA), did('off'), over({ ...newer, revision: 2 })];
+    expect(of('P8', cut)).toContain('P8 job.rebased');
   });
 
   test('by edits that do not fit, or before the opening, is a fault', () => {
