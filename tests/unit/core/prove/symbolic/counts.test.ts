@@ -13,18 +13,18 @@ const run = promisify(execFile);
 const script = fileURLToPath(new URL('../../../../support/count-states.ts', import.meta.url));
 
 const STATES: Readonly<Record<string, number>> = {
-  'ac-capacitor-contactor': 365_659,
-  'bench-grinder': 487_795,
-  'dishwasher-drain-pump': 1_048_994,
-  'dryer-no-heat': 59_570,
+  'ac-capacitor-contactor': 422_989,
+  'bench-grinder': 992_141,
+  'dishwasher-drain-pump': 1_463_874,
+  'dryer-no-heat': 127_740,
   'ev-charge-point': 26_496_921,
-  'fryer-element': 222_404,
+  'fryer-element': 263_164,
   'furnace-igniter': 2_805_657,
-  'garage-door-operator': 142_949,
-  'microwave-no-heat': 15_853,
-  'pv-string-isolator': 2_825_362,
-  'slicer-service': 194_801,
-  'washer-lid-lock': 31_067,
+  'garage-door-operator': 162_197,
+  'microwave-no-heat': 23_339,
+  'pv-string-isolator': 3_364_770,
+  'slicer-service': 225_353,
+  'washer-lid-lock': 42_723,
   'water-heater-element': 2_661_535,
 };
 
