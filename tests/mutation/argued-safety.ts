@@ -8,6 +8,8 @@ const ALIKE = 'two with one name are one, so that two alike are never compared';
 const LETTERS = 'the two letters change places, and the text tells as much';
 const CACHE = 'what was read before is read again, and comes to the same';
 const ELECTRICAL = 'the loader refuses a proof of dead for a source that is not electrical';
+const TOLD =
+  'the two ways differ for a clock that runs backwards alone, and where time is told none does';
 const HELD = 'nobody holds a point that is no plug in hand';
 
 export const ARGUED_SAFETY: readonly Argued[] = [
@@ -19,6 +21,16 @@ export const ARGUED_SAFETY: readonly Argued[] = [
       why: 'what does not count is not fresh either, and its time is dropped with the next event',
     },
     { of: 'wear: worn === undefined', done: ['no'], why: INDEX },
+    {
+      of: "mark: step.do === 'prove'",
+      done: ['yes'],
+      why: 'only of the proofs of a source it is asked whether they were ever made',
+    },
+    {
+      of: 'noteCount: sources === undefined',
+      done: ['no'],
+      why: 'the types alone ask for it: no count is no whole number',
+    },
     {
       of: 'disconnect: reseatStep > step.index',
       done: ['bound'],
@@ -58,14 +70,21 @@ export const ARGUED_SAFETY: readonly Argued[] = [
     { of: "bookOf: 'end' in step", done: ['yes'], why: ABSENT },
     { of: "pairs: step.do === 'case'", done: ['yes'], why: ABSENT },
     { of: "on: step.do === 'wear'", done: ['yes'], why: ABSENT },
+    { of: "off: step.do === 'wear'", done: ['yes'], why: ABSENT },
+    {
+      of: 'nextInverse: place > index',
+      done: ['bound'],
+      why: 'no step is its own opposite',
+    },
     { of: "stillOpen: step.do === 'window'", done: ['yes'], why: ABSENT },
   ),
   ...in_(
     'safety/clock',
+    { of: 'tick: last.boot === stamp.boot', done: ['no'], why: TOLD },
     {
       of: "tick: scene.time === 'told'",
       done: ['no'],
-      why: 'the two ways differ for a clock that runs backwards alone, and where time is told none does',
+      why: TOLD,
     },
     { of: 'tick: draft.made.length > 0', done: ['yes', 'bound'], why: SAVES },
     {
@@ -148,6 +167,16 @@ export const ARGUED_SAFETY: readonly Argued[] = [
       why: 'a property asks for the kind of event by itself, and says nothing about another',
     },
     {
+      of: 'watching: property.watches?.includes(type)',
+      done: ['yes'],
+      why: 'a property asks for the kind of event by itself, and says nothing about another',
+    },
+    {
+      of: "stepOf: 'step' in body",
+      done: ['yes'],
+      why: 'the types alone ask for it: what is not there is no text',
+    },
+    {
       of: "stepOf: typeof body.step === 'string'",
       done: ['yes'],
       why: 'the types alone ask for it: what is no text is the name of no step',
@@ -194,11 +223,23 @@ export const ARGUED_SAFETY: readonly Argued[] = [
       why: 'a window that is not open leaves no fact, and one that is open was refused before',
     },
   ),
-  ...in_('safety/rebase', {
-    of: 'release: [source.release.feeders, source.release.waitMs > 0]',
-    done: ['yes'],
-    why: 'a list is never nothing; its members are asked by themselves',
-  }),
+  ...in_(
+    'safety/rebase',
+    {
+      of: 'release: [source.release.feeders, source.release.waitMs > 0]',
+      done: ['yes'],
+      why: 'a list is never nothing; its members are asked by themselves',
+    },
+    ...[
+      'release: source.release.waitMs > 0',
+      'dead: source.dead !== null',
+      'keepsMs: Number.isFinite(step.keepsMs)',
+    ].map((of) => ({
+      of,
+      done: ['round'] as const,
+      why: 'yes and no change places on both sides that are compared',
+    })),
+  ),
   ...in_(
     'safety/scene-key',
     ...['end', 'firm', "kind === 'lock'", 'sure'].map((of) => ({

@@ -1,4 +1,5 @@
 /** Survivors that make no difference, each with the reason; `tests/tidy/mutation.test.ts` holds them true. */
+import { ARGUED_JOB } from './argued-job.ts';
 import { ARGUED_SAFETY } from './argued-safety.ts';
 import type { Place } from './places.ts';
 import { in_, NARROWS, SAVES, type Argued } from './reasons.ts';
@@ -10,6 +11,7 @@ const READ =
 const DROPPED = 'a step that the plan does not have is dropped where the refusal is written';
 
 export const ARGUED: readonly Argued[] = [
+  ...ARGUED_JOB,
   ...ARGUED_SAFETY,
   ...in_('job/gates', { of: 'interlocksOf: !map', done: ['yes'], why: SAVES }),
   ...in_('job/block', {

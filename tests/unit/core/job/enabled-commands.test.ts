@@ -130,6 +130,11 @@ describe('people', () => {
     ]);
   });
 
+  test('who have left come back by the hand of who is here', () => {
+    const alone = and(givenTwo(lamp()), { command: 'leave', person: 'ode', by: 'ode' });
+    expect(named(alone, 'join', 'leave', 'do')).toEqual(['do count', 'join ode']);
+  });
+
   test('hand over with a lock where the other has none yet, and nobody takes off another’s', () => {
     const two = and(at(kiln(), 'cover-off'), { command: 'join', person: ODE });
     const leaving = ['leave mara', 'leave ode'];

@@ -52,6 +52,13 @@ describe('an event about what this list does not have', () => {
   });
 });
 
+test('a live window on a source that nobody knows is followed as far as it can be', () => {
+  const body = { step: 'ghost', source: 'sun', reason: 'x', readBack: 'y', minutes: 3 };
+  expect(after(at(kiln(), 'wires'), 'window.opened', body).points).toEqual(
+    at(kiln(), 'wires').state.points,
+  );
+});
+
 describe('an event that no gate asks about', () => {
   test.each([
     ['caution.read', { step: 'case' }],

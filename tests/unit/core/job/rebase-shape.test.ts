@@ -92,6 +92,7 @@ describe('mid-job, with something open', () => {
   test.each<[string, Checklist]>([
     ['a step without an exposure', without('wires', 'exposes')],
     ['a step that needs another', step('cover-off', { needs: ['count'] })],
+    ['a step that hangs on another outcome', step('fit', { when: { verdict: 'keep' } })],
     ['another kind of source', source('heat', { kind: 'spring' })],
     ['a case of another kind', source('mains', { case: 'insulated' })],
     ['a charge from elsewhere', source('smoothing', { from: 'heat' })],
@@ -144,6 +145,11 @@ describe('as it was found', () => {
     expect(codes(job, other, { ...job.state, ...more })).toEqual(['rebaseStands']);
   });
 
+  test('is none with a live window', () => {
+    const window = { step: 0, source: 0, openedRan: 0, minutes: 3 };
+    expect(codes(job, other, { ...job.state, window })).toEqual(['leaveWindow', 'rebaseStands']);
+  });
+
   test('is one whose wires are all back', () => {
     const connectors = [{ id: 'w', label: 'w', terminal: 'T', open: false, step: 1 }];
     expect(codes(job, other, { ...job.state, connectors })).toEqual([]);
@@ -174,6 +180,13 @@ describe('as it was found', () => {
     const over = and(begun, { ...to(two, unfed.checklist), after: 7000 } as Said);
     expect(over.state.cutAt).toEqual([over.state.clock.ran]);
   });
+});
+
+test('another shelf life of a step is another figure', () => {
+  const kept = (minutes: number) => step('slack', { keeps: { for: `${minutes} min` } });
+  const base = { ...kept(20), id: 'kiln-kept' };
+  const job = at(planOf(base), 'wires');
+  expect(codes(job, to({ ...base, steps: kept(10).steps }, base))).toEqual([]);
 });
 
 test('edits that lead nowhere, or to half a revision, are refused', () => {
