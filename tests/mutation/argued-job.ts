@@ -61,8 +61,10 @@ export const ARGUED_JOB: readonly Argued[] = [
     { of: 'read: !at.startsWith(today.at)', done: ['yes'], why: PARSED },
     { of: "read: today.at === ''", done: ['yes'], why: PARSED },
     { of: 'read: rest < 1000', done: ['yes', 'bound'], why: 'three digits are below a thousand' },
-    { of: 'digits: digit < 0', done: ['yes'], why: PARSED },
-    { of: 'digits: digit > 9', done: ['yes'], why: PARSED },
+    { of: 'digits: at < from + count', done: ['yes', 'bound'], why: PARSED },
+    { of: 'digits: digit < 0', done: ['yes', 'round', 'bound'], why: PARSED },
+    { of: 'digits: digit > 9', done: ['yes', 'round', 'bound'], why: PARSED },
+    { of: 'gapOf: clock.boot === stamp.boot', done: ['no'], why: SAME_CLOCK },
     { of: 'gapOf: clock.mono === stamp.mono', done: ['no'], why: SAME_CLOCK },
     { of: 'gapOf: clock.at === stamp.at', done: ['no'], why: SAME_CLOCK },
     { of: 'advance: clock.boot === stamp.boot', done: ['no'], why: SAME_CLOCK },
@@ -70,7 +72,7 @@ export const ARGUED_JOB: readonly Argued[] = [
     { of: 'advance: clock.at === stamp.at', done: ['no'], why: SAME_CLOCK },
     {
       of: "elapsed: clock.boot === ''",
-      done: ['yes'],
+      done: ['yes', 'no', 'round'],
       why: 'both ways come to the same milliseconds',
     },
     {

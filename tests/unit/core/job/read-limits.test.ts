@@ -127,3 +127,44 @@ test('what is not said is not there, rather than there and nothing', () => {
     connectors: [{ ...wire, wire: 'red' }],
   });
 });
+
+test('an instrument is read with all its card says, and without what it does not', () => {
+  const card = { id: 'm', category: 'CAT III', volts: '600', due: '2027-01-01', percent: '0.5' };
+  const opened = (more: object) => {
+    const open = { command: 'open', site: 's', people: [{ id: 'mara', competence: [] }] };
+    const found = read({ ...open, instruments: [{ ...card, ...more }] });
+    if (!found.ok) return found.says;
+    return (found.command as unknown as { instruments: object[] }).instruments[0];
+  };
+  expect(opened({ counts: 2 })).toStrictEqual({ ...card, counts: 2 });
+  expect(opened({})).toStrictEqual({ ...card, counts: 0 });
+  expect(opened({ counts: -2 })).toMatch(/cannot be negative/);
+});
+
+test('yes is yes alone, wherever it is asked for', () => {
+  const open = {
+    command: 'open',
+    site: 's',
+    people: [{ id: 'mara', competence: [] }],
+    instruments: [],
+  };
+  const demo = (more: object) => {
+    const found = read({ ...open, ...more });
+    return found.ok ? (found.command as unknown as { demo?: boolean }).demo : found.says;
+  };
+  expect(demo({ demo: true })).toBe(true);
+  expect(demo({ demo: false })).not.toBe(true);
+  expect(demo({})).not.toBe(true);
+  const left = (insulated: unknown) => {
+    const park = { command: 'park', as: 'usable', told: 'k', owner: 'o', until: '2026-12-02' };
+    const found = read({ ...park, left: [{ end: 'a', insulated, why: 'x' }] });
+    return found.ok ? (found.command as unknown as { left: object[]; as: string }) : found.says;
+  };
+  expect(left(true)).toMatchObject({ as: 'usable', left: [{ insulated: true }] });
+  expect(left(false)).toMatchObject({ left: [{ insulated: false }] });
+  const again = (value: unknown) => {
+    const found = read({ command: 'endWindow', again: value });
+    return found.ok ? (found.command as unknown as { again?: boolean }).again === true : found.says;
+  };
+  expect([true, false].map(again)).toEqual([true, false]);
+});

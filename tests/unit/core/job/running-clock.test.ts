@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { Command } from '#lib/core/job/commands.ts';
-import { gapOf } from '#lib/core/job/running-clock.ts';
+import { advance, gapOf } from '#lib/core/job/running-clock.ts';
 import {
   at,
   does,
@@ -28,6 +28,16 @@ test.each([
   '0003-14-11T09:35:37.329Z',
   '2026-11-25T24:00:00.000Z',
   '2026-11-25T10:60:00.000Z',
+  '2026-11-25T24:30:00.000Z',
+  '2026-11-25T10:42:60.000Z',
+  '2026-11-25_10:42:07.250Z',
+  '2026-11-25T10_42:07.250Z',
+  '2026-11-25T10:42_07.250Z',
+  '2026-11-25T10:42:07_250Z',
+  '2026-11-25T10:42:07.250_',
+  '2026-11-25T10:42:07.250Z_',
+  '2026-11-25T1/:42:07.250Z',
+  '2026-11-25T10:42:07.2/0Z',
   '2026-11-25T10:42:07.25xZ',
   '2026-11-25T10:42:07.250z',
   '2026-11-25T10:42:07+01:00',
@@ -121,7 +131,10 @@ describe('a restart', () => {
 
 test('a clock that never ran, or a time that nobody can read, is no gap', () => {
   const now = { at: '2026-11-25T10:00:00Z', mono: 5, boot: 'a', by: 'mara' };
-  expect(gapOf({ at: '', mono: 0, boot: '', ran: 0 }, now).ms).toBe(0);
+  const still = { restarted: false, ms: 0, known: true, wallDrift: 0 };
+  expect(gapOf({ at: '', mono: 0, boot: '', ran: 0 }, now)).toEqual(still);
+  expect(gapOf({ ...now, ran: 0 }, now)).toEqual(still);
+  expect(gapOf({ ...now, ran: 0 }, { ...now, boot: 'b' })).toEqual({ ...still, restarted: true });
   const clock = { at: 'yesterday', mono: 1, boot: 'a', ran: 0 };
   expect(gapOf(clock, now)).toEqual({ restarted: false, ms: 4, known: true, wallDrift: 0 });
   expect(gapOf(clock, { ...now, boot: 'b' })).toEqual({
@@ -129,6 +142,22 @@ test('a clock that never ran, or a time that nobody can read, is no gap', () => 
     ms: 0,
     known: false,
     wallDrift: 0,
+  });
+});
+
+test('the clock goes on with each part of a stamp', () => {
+  const clock = { at: '2026-11-25T10:00:00.000Z', mono: 5, boot: 'a', ran: 70 };
+  const stamp = { at: clock.at, mono: 5, boot: 'a', by: 'mara' };
+  const wall = '2026-11-25T10:00:01.000Z';
+  expect(advance(clock, stamp)).toEqual(clock);
+  expect(advance(clock, { ...stamp, boot: 'b' })).toEqual({ ...clock, boot: 'b' });
+  expect(advance(clock, { ...stamp, at: wall })).toEqual({ ...clock, at: wall });
+  expect(advance(clock, { ...stamp, mono: 9 })).toEqual({ ...clock, mono: 9, ran: 74 });
+  expect(advance(clock, { ...stamp, at: wall, boot: 'b' })).toEqual({
+    ...clock,
+    at: wall,
+    boot: 'b',
+    ran: 1070,
   });
 });
 
