@@ -25,6 +25,15 @@ export interface Enabled {
 }
 
 type By = Order & { readonly by: string };
+/** Commands by name; whoever wants only some is not made the others. */
+type Names = ReadonlySet<Command['command']>;
+
+const EXITS = ['park', 'refuse', 'evidenceHold', 'close', 'downTools', 'tingle', 'resume'] as const;
+const CORRECTION = ['correct'] as const;
+const COMING_AND_GOING = ['join', 'leave', 'handOver', 'removeLockFor'] as const;
+
+const isAnyOf = (names: Names | undefined, of: readonly Command['command'][]): boolean =>
+  names === undefined || of.some((name) => names.has(name));
 
 /** Connectors that a disconnect step may take off next, within the bounds. */
 function nextConnectors(state: JobState, step: PlanStep, bounds: Bounds) {
@@ -64,7 +73,7 @@ function stepOrders(state: JobState, step: PlanStep, by: string, bounds: Bounds)
   }
 }
 
-function stepCandidates(state: JobState, by: string, bounds: Bounds): By[] {
+function stepCandidates(state: JobState, by: string, bounds: Bounds, names?: Names): By[] {
   const orders: By[] = [];
   for (const step of state.plan.steps) {
     if (stepBlocks(state, step, by, true).length === 0) {
@@ -73,7 +82,8 @@ function stepCandidates(state: JobState, by: string, bounds: Bounds): By[] {
     if (step.step.optional)
       orders.push({ command: 'notDone', step: step.id, why: 'not needed', by });
     const mark = state.marks[step.index] ?? 0;
-    if (mark !== 0) orders.push({ command: 'correct', step: step.id, why: 'slip', by });
+    if (mark !== 0 && isAnyOf(names, CORRECTION))
+      orders.push({ command: 'correct', step: step.id, why: 'slip', by });
   }
   return orders;
 }
@@ -187,7 +197,7 @@ function windowCandidates(state: JobState, by: string): By[] {
   });
 }
 
-function candidates(state: JobState, bounds: Bounds): By[] {
+function candidates(state: JobState, bounds: Bounds, names?: Names): By[] {
   if (state.status === 'notOpened') {
     const lead = bounds.people[0] as NewPerson;
     const instrument = {
@@ -210,13 +220,14 @@ function candidates(state: JobState, bounds: Bounds): By[] {
   const acting = state.people.filter((person) => person.present).map((person) => person.id);
   const parked = state.status === 'parkedShut' || state.status === 'parkedUsable';
   for (const by of parked ? state.people.map((person) => person.id) : acting) {
-    if (state.status === 'atWork') orders.push(...stepCandidates(state, by, bounds));
+    if (state.status === 'atWork') orders.push(...stepCandidates(state, by, bounds, names));
     orders.push(...windowCandidates(state, by));
-    orders.push(...peopleCandidates(state, by, bounds));
-    orders.push(...exitCandidates(state, by));
+    if (isAnyOf(names, COMING_AND_GOING)) orders.push(...peopleCandidates(state, by, bounds));
+    if (isAnyOf(names, EXITS)) orders.push(...exitCandidates(state, by));
   }
   const anyone = acting[0] ?? state.people[0]?.id;
-  if (anyone !== undefined) orders.push(...lapseCandidates(state, anyone));
+  if (anyone !== undefined && isAnyOf(names, ['lapse']))
+    orders.push(...lapseCandidates(state, anyone));
   return orders;
 }
 
@@ -240,12 +251,12 @@ export function enabledCommands(
   bounds: Bounds,
   now: Pick<Stamp, 'at' | 'mono' | 'boot'>,
   only?: (step: PlanStep) => boolean,
-  names?: ReadonlySet<Command['command']>,
+  names?: Names,
 ): Enabled[] {
   if (isEnded(state)) return [];
   const enabled: Enabled[] = [];
   const timed = asOf(state, { ...now, by: '' });
-  const orders = only ? stepsOnly(timed, bounds, only) : candidates(timed, bounds);
+  const orders = only ? stepsOnly(timed, bounds, only) : candidates(timed, bounds, names);
   for (const order of orders) {
     if (names?.has(order.command) === false) continue;
     const command = { ...now, ...order } as Command;

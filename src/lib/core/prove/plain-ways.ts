@@ -62,6 +62,8 @@ export interface PlainLimits {
 
 interface Node {
   readonly state: JobState;
+  /** Its `stateKey`. */
+  readonly key: string;
   readonly scene: SafetyState;
 }
 
@@ -91,15 +93,15 @@ class Walk {
     const people = peopleNeeded(checklist);
     this.bounds = boundsOf(checklist, people, 1);
     const state = initialState(this.plan, 'explored');
-    this.add({ state, scene: startSafety(checklist, 'told') }, -1, 0);
+    this.add({ state, key: stateKey(state), scene: startSafety(checklist, 'told') }, -1, 0);
   }
 
   private add(node: Node, parent: number, ordinal: number): void {
     const { state, scene } = node;
     if (state.status === 'handedBack') this.handedBack = true;
-    const key = isEnded(state) ? state.status : `${stateKey(state)}\u0000${safetyKey(scene)}`;
-    if (this.seen.has(key)) return;
-    this.seen.add(key);
+    const before = this.seen.size;
+    this.seen.add(isEnded(state) ? state.status : `${node.key}\u0000${safetyKey(scene)}`);
+    if (this.seen.size === before) return;
     this.queue.push(node);
     this.parents.push(parent);
     this.ordinals.push(ordinal);
@@ -123,7 +125,7 @@ class Walk {
   }
 
   /** Plays the move beside the properties, and keeps where it leads. */
-  private take(id: number, node: Node, move: Move, ordinal: number): JobState {
+  private take(id: number, node: Node, move: Move, ordinal: number): Node {
     this.transitions++;
     let scene = node.scene;
     for (const event of move.events) {
@@ -136,8 +138,9 @@ class Walk {
       this.wrong = { end: { kind: 'broken', property, says }, path };
     }
     const state = after(node.state, move.events);
-    this.add({ state, scene: settleScene(scene, state) }, id, ordinal);
-    return state;
+    const next = { state, key: stateKey(state), scene: settleScene(scene, state) };
+    this.add(next, id, ordinal);
+    return next;
   }
 
   run(limits: PlainLimits): PlainWays {
@@ -154,11 +157,10 @@ class Walk {
   }
 
   private leave(id: number, node: Node): void {
-    const here = stateKey(node.state);
     let ways = 0;
     this.plainMoves(node.state).forEach((move, ordinal) => {
-      const state = this.take(id, node, move, ordinal);
-      if (isEnded(state) || stateKey(state) !== here) ways++;
+      const next = this.take(id, node, move, ordinal);
+      if (isEnded(next.state) || next.key !== node.key) ways++;
     });
     if (ways === 0 && this.wrong === null) {
       this.wrong = { end: { kind: 'stuck' }, path: this.pathTo(id) };

@@ -39,6 +39,9 @@ function markCode(mark: number): number {
   return (mark & SETTLED) !== 0 ? 5 : 0;
 }
 
+/** The code of every mark, by its bits. */
+const MARK_CODES = Uint8Array.from({ length: 64 }, (_, mark) => markCode(mark));
+
 /** Packs small numbers into 15-bit characters, so that no lone surrogate can arise. */
 class Packer {
   text = '';
@@ -73,6 +76,7 @@ function putPeople(state: JobState, packer: Packer): void {
 }
 
 function putLocks(state: JobState, packer: Packer): void {
+  if (state.locks.length === 0) return packer.put(0, 4);
   const codes = state.locks.map(
     (lock) =>
       (lock.point << 5) |
@@ -104,7 +108,7 @@ export function stateKey(state: JobState): string {
   const packer = new Packer();
   packer.put(STATUS[state.status], 3);
   packer.put(state.counted < 0 ? 0 : state.counted > state.plan.sources.length ? 2 : 1, 2);
-  for (const mark of state.marks) packer.put(markCode(mark), 3);
+  for (const mark of state.marks) packer.put(MARK_CODES[mark] as number, 3);
   for (const step of state.plan.steps) {
     if (step.step.twice === true && ((state.marks[step.index] ?? 0) & PART) !== 0) {
       packer.put(personIndex(state, state.facts[step.index]?.by ?? ''), 3);

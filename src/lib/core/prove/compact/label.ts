@@ -25,11 +25,20 @@ const KINDS = [
   'waited',
   'danger',
 ] as const;
-type Kind = (typeof KINDS)[number];
+export type Kind = (typeof KINDS)[number];
+
+/** By kind its place in the list: asked for every move, and a list would be searched each time. */
+const PLACES = Object.fromEntries(KINDS.map((kind, at) => [kind, at])) as Record<Kind, number>;
 
 /** Packs what tells one move of a state from another; steps and people counted from 0. */
 export function label(kind: Kind, step: number, by: number, extra: number): number {
-  return ((KINDS.indexOf(kind) * 256 + step) * 8 + by) * 256 + extra;
+  return ((PLACES[kind] * 256 + step) * 8 + by) * 256 + extra;
+}
+
+/** By kind whether its moves are wanted, as the caller says of the first label of the kind. */
+export function kindsWanted(wanted: (move: number) => boolean): Readonly<Record<Kind, boolean>> {
+  const kinds = KINDS.map((kind) => [kind, wanted(label(kind, 0, 0, 0))]);
+  return Object.fromEntries(kinds) as Record<Kind, boolean>;
 }
 
 /** The label of an engine's move from this state; `people` in the order of the bounds. */

@@ -98,6 +98,9 @@ export function markCode(mark: number): number {
   return (mark & SETTLED) !== 0 ? 5 : 0;
 }
 
+/** The code of every mark, by its bits: packing asks for as many as there are steps. */
+const MARK_CODES = Uint8Array.from({ length: 64 }, (_, mark) => markCode(mark));
+
 export function layoutOf(plan: Plan, bounds: Bounds): Layout {
   const people = bounds.people.map((person) => person.id);
   const widths: number[] = [];
@@ -168,18 +171,28 @@ function packing(widths: readonly number[]) {
 
 /** Packs a row into `out` from `at` on. */
 export function pack(layout: Layout, row: Int32Array, out: Int32Array, at: number): void {
-  const { word, shift, length, words } = layout;
+  const { word, shift, length, words, status } = layout;
   const steps = layout.plan.steps.length;
-  for (let each = 0; each < words; each++) out[at + each] = 0;
-  const ended = (row[layout.status] as number) > LAST_OPEN;
+  if ((row[status] as number) > LAST_OPEN) {
+    // After an end only notes follow: which end it was is all that is kept.
+    for (let each = 0; each < words; each++) out[at + each] = 0;
+    out[at + (word[status] as number)] = (row[status] as number) << (shift[status] as number);
+    return;
+  }
+  let to = 0;
+  let held = 0;
+  // Places are packed in their order, so that each word is written once; the marks of the steps come first.
   for (let each = 0; each < length; each++) {
     const value = row[each] as number;
-    if (value === 0 || (ended && each !== layout.status))
-      continue; /* after an end only notes follow */
-    const code = each < steps ? markCode(value) : value;
-    const to = at + (word[each] as number);
-    out[to] = (out[to] as number) | (code << (shift[each] as number));
+    const next = word[each] as number;
+    if (next !== to) {
+      out[at + to] = held;
+      to = next;
+      held = 0;
+    }
+    held |= (each < steps ? (MARK_CODES[value] as number) : value) << (shift[each] as number);
   }
+  out[at + to] = held;
 }
 
 export function unpack(layout: Layout, from: Int32Array, at: number, row: Int32Array): void {

@@ -11,7 +11,7 @@ import { FRESH, NOT_APPLICABLE, NOT_DONE, PART, SETTLED } from '../../job/state.
 import type { RowActs } from './acts.ts';
 import { RowExits } from './exits.ts';
 import { gatesOf, isAnyEndOpen, isBlocked, type Gate } from './gates.ts';
-import { label } from './label.ts';
+import { kindsWanted, label, type Kind } from './label.ts';
 import { layoutOf, UNKNOWN_PERSON } from './layout.ts';
 import { samplesOf, type Sample } from './samples.ts';
 
@@ -26,8 +26,8 @@ const NOT_CORRECTED: ReadonlySet<StepKind> = new Set<StepKind>([
   'lock',
   'unlock',
 ]);
-const UNDOING: ReadonlySet<StepKind> = new Set<StepKind>(['close', 'unlock', 'restore', 'window']);
 const LONG = 45;
+const WANTED = (_move: number): boolean => true;
 
 /** A job under a checklist as rows and moves. */
 export class CompactJob extends RowExits {
@@ -37,7 +37,8 @@ export class CompactJob extends RowExits {
   private readonly scratch: Int32Array;
   private readonly hasWait: boolean;
   private emit: (move: number) => void = () => undefined;
-  private wanted: (move: number) => boolean = () => true;
+  private wanted = WANTED;
+  private wants: Readonly<Record<Kind, boolean>> = kindsWanted(WANTED);
 
   constructor(plan: Plan, bounds: Bounds) {
     super(layoutOf(plan, bounds));
@@ -60,8 +61,9 @@ export class CompactJob extends RowExits {
   movesFrom(
     from: Int32Array,
     emit: (move: number) => void,
-    wanted: (move: number) => boolean = () => true,
+    wanted: (move: number) => boolean = WANTED,
   ): void {
+    if (wanted !== this.wanted) this.wants = kindsWanted(wanted);
     this.wanted = wanted;
     this.base.set(from);
     this.row = this.base;
@@ -77,10 +79,10 @@ export class CompactJob extends RowExits {
       this.peopleMoves(by, status);
       this.exitMoves(by, status);
     }
-    if (wanted(label('lapse', 0, 0, 0))) this.lapseMoves();
+    if (this.wants.lapse) this.lapseMoves();
     if (status !== 1) return;
     if (this.hasWait) this.waitMoves();
-    this.dangerMoves();
+    if (this.wants.danger) this.dangerMoves();
   }
 
   /** Each effect is one event; facts that have served are let go after each. */
@@ -103,11 +105,13 @@ export class CompactJob extends RowExits {
   private stepMoves(by: number): void {
     const frontier = this.frontier();
     const last = this.lastTaken();
+    const undone = this.lastUndoing();
     const windows = this.at(this.layout.window) !== 0;
     for (const step of this.steps) {
       if (step.do !== 'window' && this.isOpenTo(step, by, false)) this.doMoves(step, by, 'do');
       if (step.step.optional === true) this.leaveOut(step, by, frontier);
-      if (this.at(step.index) !== 0) this.correctMove(step, by, frontier, last);
+      if (this.wants.correct && this.at(step.index) !== 0 && undone <= step.index)
+        this.correctMove(step, by, frontier, last);
     }
     if (windows) {
       this.go(label('endWindow', 0, by, 0), () => this.closeWindow());
@@ -212,22 +216,11 @@ export class CompactJob extends RowExits {
     );
   }
 
-  private lastTaken(): number {
-    for (let at = this.steps.length - 1; at >= 0; at--) {
-      const left = this.steps[at]?.do === 'close' ? 0 : NOT_DONE;
-      if ((this.at(at) & (SETTLED | PART | left)) !== 0) return at;
-    }
-    return -1;
-  }
-
   private correctMove(step: PlanStep, by: number, frontier: number, last: number): void {
     if (this.at(this.layout.window) !== 0 || frontier < last) return;
     if ((this.at(step.index) & (SETTLED | NOT_DONE | PART)) === 0) return;
     if (NOT_CORRECTED.has(step.do)) return;
     if (step.phase !== (this.steps[last]?.phase ?? 0)) return;
-    for (let at = step.index + 1; at < this.steps.length; at++) {
-      if (UNDOING.has((this.steps[at] as PlanStep).do) && (this.at(at) & SETTLED) !== 0) return;
-    }
     if (step.dependents.some((at) => (this.at(at) & (SETTLED | NOT_DONE)) !== 0)) return;
     this.go(label('correct', step.index, by, 0), () => this.correct(step));
   }
@@ -292,24 +285,25 @@ export class CompactJob extends RowExits {
     if (status <= 2) {
       const window = this.at(layout.window) !== 0;
       if (!window) {
-        if (this.isWhole()) {
+        if (this.wants.park && this.isWhole()) {
           this.go(label('park', 0, by, 0), () => this.park('usable', by, false));
         }
-        if (this.isCutEverywhere()) {
+        if (this.wants.park && this.isCutEverywhere()) {
           if (this.isControlledEverywhere()) {
             this.go(label('park', 0, by, 1), () => this.park('shut', by, false));
           }
           this.go(label('park', 0, by, 2), () => this.park('shut', by, true));
         }
-        if (this.mayRefuse()) end('refuse', 6);
-        if (!isAnyEndOpen(this, 0) || this.isCutEverywhere()) end('evidenceHold', 7);
+        if (this.wants.refuse && this.mayRefuse()) end('refuse', 6);
+        if (this.wants.evidenceHold && (!isAnyEndOpen(this, 0) || this.isCutEverywhere()))
+          end('evidenceHold', 7);
         if (status === 1 && this.mayClose()) end('close', 5);
       }
       const down = () => this.downTools();
       if (window) this.go(label('downTools', 0, by, 0), () => this.closeWindow(), down);
       else this.go(label('downTools', 0, by, 0), down);
     }
-    this.tingleMove(by);
+    if (this.wants.tingle) this.tingleMove(by);
     if (status !== 1) this.go(label('resume', 0, by, 0), () => this.resume(by));
   }
 

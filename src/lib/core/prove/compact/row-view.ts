@@ -1,9 +1,11 @@
 /** What the engine asks of a state, asked of a row: the same questions, over numbers. */
+import type { StepKind } from '../../checklist/model.ts';
 import { askers } from '../../job/wanted.ts';
 import type { Plan, PlanSource, PlanStep } from '../../job/plan.ts';
-import { CLOSED, FRESH, NOT_APPLICABLE, NOT_DONE, OPEN, SETTLED } from '../../job/state.ts';
+import { CLOSED, FRESH, NOT_APPLICABLE, NOT_DONE, OPEN, PART, SETTLED } from '../../job/state.ts';
 import { HERE, SURE, type Layout } from './layout.ts';
 
+const UNDOING: ReadonlySet<StepKind> = new Set<StepKind>(['close', 'unlock', 'restore', 'window']);
 const TAKEN = SETTLED | NOT_DONE | NOT_APPLICABLE;
 
 /** A row and the questions about it. `row` is replaced for each state that is asked about. */
@@ -78,6 +80,24 @@ export class RowView {
     const count = this.steps.length;
     for (let at = 0; at < count; at++) if (!this.isSettled(at)) return at;
     return count;
+  }
+
+  /** The last step that was taken; -1 for none. */
+  lastTaken(): number {
+    for (let at = this.steps.length - 1; at >= 0; at--) {
+      const left = this.steps[at]?.do === 'close' ? 0 : NOT_DONE;
+      if ((this.at(at) & (SETTLED | PART | left)) !== 0) return at;
+    }
+    return -1;
+  }
+
+  /** The last step taken of those behind which nothing is corrected any more; -1 for none. */
+  lastUndoing(): number {
+    for (let at = this.steps.length - 1; at >= 0; at--) {
+      if ((this.at(at) & SETTLED) === 0) continue;
+      if (UNDOING.has((this.steps[at] as PlanStep).do)) return at;
+    }
+    return -1;
   }
 
   anyFresh(steps: readonly number[]): boolean {
