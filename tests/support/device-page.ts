@@ -1,11 +1,14 @@
 // Bundles the page of ./device-page once for a test file and serves it on this computer.
 import { svelte } from '@sveltejs/vite-plugin-svelte';
+import { existsSync } from 'node:fs';
 import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { createServer } from 'node:http';
 import { tmpdir } from 'node:os';
 import { extname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'vite';
+import { root, runTool } from '../../src/setup/run.mjs';
+import { ensureWords } from '../../src/setup/words.mjs';
 
 export interface DevicePage {
   readonly url: string;
@@ -17,7 +20,16 @@ const KINDS: Readonly<Record<string, string>> = {
   '.js': 'text/javascript',
 };
 
+/** In a fresh clone nothing has written yet what the framework and the catalogues are compiled to. */
+async function ensureWritten(): Promise<void> {
+  ensureWords();
+  if (existsSync(join(root, '.svelte-kit/tsconfig.json'))) return;
+  const { status, output } = await runTool('svelte-kit', ['sync'], { quiet: true });
+  if (status !== 0) throw new Error(`The framework could not write its types. ${output}`);
+}
+
 export async function serveDevicePage(): Promise<DevicePage> {
+  await ensureWritten();
   const folder = await mkdtemp(join(tmpdir(), 'device-page-'));
   await build({
     configFile: false,
