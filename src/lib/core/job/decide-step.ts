@@ -1,12 +1,12 @@
 /** Commands about one step: do it, leave it out with a reason, put a slip right. */
 import { block, type Block } from './block.ts';
-import type { StepKind } from '../checklist/model.ts';
 import type { Command } from './commands.ts';
 import { stepBlocks } from './gates.ts';
-import { closesOf, type PlanStep } from './plan.ts';
+import type { PlanStep } from './plan.ts';
 import { readResult } from './results.ts';
 import { isSettled, NOT_APPLICABLE, NOT_DONE, PART, SETTLED, type JobState } from './state.ts';
 import { emit, type Turn } from './turn.ts';
+import { closesOf, takesBack } from './undoing.ts';
 
 export function findStep(turn: Turn, id: string): PlanStep | undefined {
   const at = turn.state.plan.stepIndex.get(id);
@@ -132,9 +132,7 @@ function correctBlocks(state: JobState, step: PlanStep): Block[] {
   if (step.do === 'lock' || step.do === 'unlock') block(ask, 'order', 'correctLock');
   const undone = state.plan.steps.find(
     (later) =>
-      later.index > step.index &&
-      UNDOING.has(later.do) &&
-      ((state.marks[later.index] ?? 0) & SETTLED) !== 0,
+      takesBack(state.plan, later, step) && ((state.marks[later.index] ?? 0) & SETTLED) !== 0,
   );
   if (undone) block(ask, 'order', 'correctAfter', { step: step.id, later: undone.id });
   for (const dependent of step.dependents) {
@@ -151,9 +149,6 @@ function correctBlocks(state: JobState, step: PlanStep): Block[] {
   }
   return ask.blocks;
 }
-
-/** Acts that take back what an earlier step stood on: what was said before them stays said. */
-const UNDOING: ReadonlySet<StepKind> = new Set<StepKind>(['close', 'unlock', 'restore', 'window']);
 
 function lastSettled(state: JobState): number {
   for (let at = state.plan.steps.length - 1; at >= 0; at--) {

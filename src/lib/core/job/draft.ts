@@ -16,6 +16,7 @@ import {
   type Fact,
   type JobState,
 } from './state.ts';
+import { askedAgain } from './undoing.ts';
 
 type Writable<T> = { -readonly [name in keyof T]: T[name] };
 
@@ -57,6 +58,19 @@ export class Draft {
     );
     const last = settled.at(-1);
     if (last !== undefined && settled.length === inverse.length) this.reopen(last, why);
+  }
+
+  /** After a cover or prop was moved, what was closed or opened last in the list is to be done again. */
+  askEndAgain(
+    step: PlanStep,
+    same: readonly number[],
+    opposites: readonly number[],
+    why: string,
+  ): void {
+    const has = (bits: number) => (at: number) => ((this.marks[at] ?? 0) & bits) !== 0;
+    const taken = step.do === 'open' ? SETTLED | NOT_DONE : SETTLED;
+    const asked = askedAgain(step.index, same, opposites, has(SETTLED), has(taken));
+    if (asked !== undefined) this.reopen(asked, why);
   }
 }
 

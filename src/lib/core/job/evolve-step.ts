@@ -10,7 +10,7 @@ import {
   settleInstrument,
   type Draft,
 } from './draft.ts';
-import { closesOf, type PlanPoint, type PlanStep } from './plan.ts';
+import type { PlanPoint, PlanStep } from './plan.ts';
 import {
   CLOSED,
   FRESH,
@@ -26,6 +26,7 @@ import {
   type JobState,
   type Lock,
 } from './state.ts';
+import { closesOf } from './undoing.ts';
 
 function doIsolate(draft: Draft, step: PlanStep, event: JobEvent, ran: number): void {
   const point = draft.state.plan.points[step.point] as PlanPoint;
@@ -108,7 +109,7 @@ function doEnd(draft: Draft, step: PlanStep): void {
     plan.ofKind[kind].filter((at) => plan.steps[at]?.end === step.end);
   if (step.do === 'open') {
     draft.set({ openEnds: draft.state.openEnds | bit });
-    draft.askAgain(of('close'), 'opened again');
+    draft.askEndAgain(step, of('open'), of('close'), 'opened again');
     endClear(draft, 'something was opened');
   } else {
     draft.set({
@@ -116,6 +117,7 @@ function doEnd(draft: Draft, step: PlanStep): void {
       leftOpen: draft.state.leftOpen.filter((left) => left.end !== plan.ends[step.end]?.id),
     });
     draft.end(of('open'), 'closed');
+    draft.askEndAgain(step, of('close'), of('open'), 'closed');
   }
 }
 

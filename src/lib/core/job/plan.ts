@@ -374,9 +374,3 @@ export function planOf(checklist: Checklist, without: readonly string[] = []): P
     ofKind,
   };
 }
-
-/** The steps that close what this one opens. */
-export function closesOf(plan: Plan, step: PlanStep | undefined): readonly number[] {
-  if (step?.do !== 'open') return [];
-  return plan.ofKind.close.filter((at) => plan.steps[at]?.end === step.end);
-}

@@ -71,7 +71,7 @@ function isAsking(asking: Asking | undefined, step: number): boolean {
  * A step that was done and has to be done again before something ahead can go on. `asking` are the steps
  * on whose behalf it is asked: two props that are raised twice would otherwise ask each other for ever.
  */
-function isPending(state: JobState, step: PlanStep, asking: Asking): boolean {
+function isPending(state: JobState, step: PlanStep, asking: Asking | undefined): boolean {
   if (!isSettled(state, step.index)) return true;
   if (isAsking(asking, step.index)) return false;
   switch (step.do) {
@@ -79,10 +79,10 @@ function isPending(state: JobState, step: PlanStep, asking: Asking): boolean {
       const point = state.plan.points[step.point];
       const held = point?.control !== 'exclusive' || state.holders[step.point] !== '';
       if (state.points[step.point] === OPEN && held) return false;
-      return state.points[step.point] !== CLOSED || isSourceWanted(state, step.source);
+      return state.points[step.point] !== CLOSED || isSourceWanted(state, step.source, asking);
     }
     case 'lock':
-      return isSourceWanted(state, step.source) && !everyoneLocked(state, step.point);
+      return isSourceWanted(state, step.source, asking) && !everyoneLocked(state, step.point);
     case 'window':
       return step.allows.some((at) => !isSettled(state, at));
     case 'open':
@@ -100,7 +100,7 @@ function isOpen(state: JobState, step: PlanStep): boolean {
 const wanting = new WeakMap<Plan, readonly (readonly number[])[]>();
 
 /** By source: the steps that expose somebody to it or prove it, worked out once for a plan. */
-function wantersOf(plan: Plan, source: number): readonly number[] {
+export function wantersOf(plan: Plan, source: number): readonly number[] {
   let table = wanting.get(plan);
   if (!table) {
     table = plan.sources.map(({ index }) =>
@@ -115,9 +115,17 @@ function wantersOf(plan: Plan, source: number): readonly number[] {
   return table[source] ?? [];
 }
 
-/** Whether a step that exposes somebody to this source is still ahead. */
-export function isSourceWanted(state: JobState, source: number): boolean {
-  for (const step of wantersOf(state.plan, source)) if (!isSettled(state, step)) return true;
+/**
+ * Whether a step that exposes somebody to this source is still ahead, or has to be done again. A proof that is asked
+ * again is so on behalf of such a step, or of a cut that is in doubt itself, and asks for no cut of its own.
+ */
+function isSourceWanted(state: JobState, source: number, asking?: Asking): boolean {
+  const wanters = wantersOf(state.plan, source);
+  for (const step of wanters) if (!isSettled(state, step)) return true;
+  for (const at of wanters) {
+    const step = state.plan.steps[at];
+    if (step?.exposes.includes(source) === true && isPending(state, step, asking)) return true;
+  }
   return false;
 }
 

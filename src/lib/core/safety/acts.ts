@@ -76,8 +76,11 @@ function isWorth(draft: Draft, step: BookStep, event: DoneEvent): boolean {
 function mark(draft: Draft, step: BookStep, counts: boolean): void {
   // Connectors are reseated one by one; the step is done with the last of them.
   const done = step.do !== 'reseat' || draft.connectors.every((connector) => !connector.open);
-  let marks = (draft.steps[step.index] ?? 0) & ~EVERY_MARK;
+  const before = draft.steps[step.index] ?? 0;
+  let marks = before & ~EVERY_MARK;
   if (done) marks |= counts ? DONE | FRESH : DONE;
+  // One connector pushed home again, while others are off, does not take its place in the order from it.
+  else marks |= before & DONE;
   if (counts && step.do === 'prove') marks |= PROVED;
   draft.steps = put(draft.steps, step.index, marks);
   if (draft.time === 'told' || step.keepsMs === Infinity) return;

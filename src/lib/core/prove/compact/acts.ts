@@ -3,7 +3,8 @@
  * done, left out and put right. `retire` follows each event, as it does in the engine.
  */
 import type { Lapse } from '../../checklist/model.ts';
-import { closesOf, type PlanPoint, type PlanSource, type PlanStep } from '../../job/plan.ts';
+import type { PlanPoint, PlanSource, PlanStep } from '../../job/plan.ts';
+import { closesOf } from '../../job/undoing.ts';
 import {
   CLOSED,
   FRESH,
@@ -296,9 +297,12 @@ export class RowActs extends RowEndings {
       plan.ofKind[kind].filter((at) => plan.steps[at]?.end === step.end);
     this.put(layout.ends + step.end, step.do === 'open' ? 1 : 0);
     if (step.do === 'open') {
-      this.askAgain(of('close'));
+      this.askEndAgain(step, of('open'), of('close'));
       this.endClear();
-    } else this.end(of('open'));
+    } else {
+      this.end(of('open'));
+      this.askEndAgain(step, of('close'), of('open'));
+    }
   }
 
   /** Missing ones come off anew, or the last one that was back. */

@@ -5,6 +5,7 @@
 import type { Lapse } from '../../checklist/model.ts';
 import type { PlanPoint, PlanSource, PlanStep } from '../../job/plan.ts';
 import { CLOSED, FRESH, NOT_DONE, OPEN, SETTLED, UNCHECKED, UNKNOWN } from '../../job/state.ts';
+import { askedAgain } from '../../job/undoing.ts';
 import { SURE, UNSURE } from './layout.ts';
 import { RowView } from './row-view.ts';
 
@@ -29,6 +30,17 @@ export class RowEndings extends RowView {
     const settled = inverse.filter((step) => (this.at(step) & (SETTLED | NOT_DONE)) !== 0);
     const last = settled.at(-1);
     if (last !== undefined && settled.length === inverse.length) this.reset(last, 0);
+  }
+
+  protected askEndAgain(
+    step: PlanStep,
+    same: readonly number[],
+    opposites: readonly number[],
+  ): void {
+    const has = (bits: number) => (at: number) => (this.at(at) & bits) !== 0;
+    const taken = step.do === 'open' ? SETTLED | NOT_DONE : SETTLED;
+    const asked = askedAgain(step.index, same, opposites, has(SETTLED), has(taken));
+    if (asked !== undefined) this.reset(asked, 0);
   }
 
   /** A step that is asked anew, or left out: nobody's first hand stands. */

@@ -6,7 +6,8 @@
 import type { Bounds } from '../../job/enabled-commands.ts';
 import type { StepKind } from '../../checklist/model.ts';
 import { STATED_LAPSES } from '../../job/lapses.ts';
-import { closesOf, type Plan, type PlanStep } from '../../job/plan.ts';
+import type { Plan, PlanStep } from '../../job/plan.ts';
+import { closesOf, takesBack } from '../../job/undoing.ts';
 import { FRESH, NOT_APPLICABLE, NOT_DONE, PART, SETTLED } from '../../job/state.ts';
 import type { RowActs } from './acts.ts';
 import { RowExits } from './exits.ts';
@@ -221,6 +222,10 @@ export class CompactJob extends RowExits {
     if ((this.at(step.index) & (SETTLED | NOT_DONE | PART)) === 0) return;
     if (NOT_CORRECTED.has(step.do)) return;
     if (step.phase !== (this.steps[last]?.phase ?? 0)) return;
+    for (const at of this.plan.ofKind.open) {
+      const later = this.steps[at] as PlanStep;
+      if ((this.at(at) & SETTLED) !== 0 && takesBack(this.plan, later, step)) return;
+    }
     if (step.dependents.some((at) => (this.at(at) & (SETTLED | NOT_DONE)) !== 0)) return;
     this.go(label('correct', step.index, by, 0), () => this.correct(step));
   }

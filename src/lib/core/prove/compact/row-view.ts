@@ -1,11 +1,10 @@
 /** What the engine asks of a state, asked of a row: the same questions, over numbers. */
-import type { StepKind } from '../../checklist/model.ts';
-import { askers } from '../../job/wanted.ts';
+import { UNDOING } from '../../job/undoing.ts';
+import { askers, wantersOf } from '../../job/wanted.ts';
 import type { Plan, PlanSource, PlanStep } from '../../job/plan.ts';
 import { CLOSED, FRESH, NOT_APPLICABLE, NOT_DONE, OPEN, PART, SETTLED } from '../../job/state.ts';
 import { HERE, SURE, type Layout } from './layout.ts';
 
-const UNDOING: ReadonlySet<StepKind> = new Set<StepKind>(['close', 'unlock', 'restore', 'window']);
 const TAKEN = SETTLED | NOT_DONE | NOT_APPLICABLE;
 
 /** A row and the questions about it. `row` is replaced for each state that is asked about. */
@@ -35,15 +34,7 @@ export class RowView {
         : undefined,
     );
     this.askers = plan.steps.map((step) => askers(plan, step.index));
-    this.wanting = plan.sources.map((source) =>
-      plan.steps
-        .filter(
-          (step) =>
-            step.exposes.includes(source.index) ||
-            (step.do === 'prove' && step.source === source.index),
-        )
-        .map((step) => step.index),
-    );
+    this.wanting = plan.sources.map((source) => wantersOf(plan, source.index));
     this.asking = new Uint8Array(plan.steps.length);
   }
 
@@ -163,6 +154,8 @@ export class RowView {
   isSourceWanted(source: number): boolean {
     for (const step of this.wanting[source] as readonly number[]) {
       if (!this.isSettled(step)) return true;
+      const exposes = (this.steps[step] as PlanStep).exposes.includes(source);
+      if (exposes && this.isPending(step)) return true;
     }
     return false;
   }

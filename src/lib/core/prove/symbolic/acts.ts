@@ -1,9 +1,10 @@
 /** What each event does to a form, as the engine's `evolve-step.ts` and `evolve-people.ts` have it. */
 import type { PlanPoint, PlanSource, PlanStep } from '../../job/plan.ts';
-import { closesOf } from '../../job/plan.ts';
+import { closesOf } from '../../job/undoing.ts';
 import { NO, YES, type Diagram } from './diagrams.ts';
 import {
   askAgain,
+  askEndAgain,
   closePoint,
   end,
   endClear,
@@ -297,13 +298,16 @@ function unlock(form: Form, step: PlanStep, by: number): Diagram {
 
 function moveEnd(form: Form, step: PlanStep): void {
   const { plan } = form;
-  const inverse = step.do === 'open' ? plan.ofKind.close : plan.ofKind.open;
-  const steps = inverse.filter((at) => plan.steps[at]?.end === step.end);
+  const of = (kind: 'open' | 'close') =>
+    plan.ofKind[kind].filter((at) => plan.steps[at]?.end === step.end);
   form.put(form.of.ends[step.end], step.do === 'open' ? YES : NO);
   if (step.do === 'open') {
-    askAgain(form, steps, YES);
+    askEndAgain(form, step, of('open'), of('close'));
     endClear(form);
-  } else end(form, steps);
+  } else {
+    end(form, of('open'));
+    askEndAgain(form, step, of('close'), of('open'));
+  }
 }
 
 /** How many of a step's connectors are off or back: diagrams for at least 1, at least 2, … */

@@ -48,6 +48,27 @@ export function askAgain(form: Form, inverse: readonly number[], when: Diagram):
   reset(form, last, d.and(when, all));
 }
 
+/** As the engine's `askedAgain`: of the opposites the last that was taken, where nothing like the act follows it. */
+export function askEndAgain(
+  form: Form,
+  act: PlanStep,
+  same: readonly number[],
+  opposites: readonly number[],
+): void {
+  const { d } = form;
+  let later: Diagram = NO;
+  const asked = [...opposites].reverse().map((at) => {
+    const taken =
+      act.do === 'open' ? d.or(form.settled(at), form.at(form.step(at).notDone)) : form.settled(at);
+    const follows = same.filter((each) => each > at);
+    const followed = d.any(follows.map((each) => (each === act.index ? YES : form.settled(each))));
+    const when = d.but(d.but(taken, later), followed);
+    later = d.or(later, taken);
+    return [at, when] as const;
+  });
+  for (const [at, when] of asked) reset(form, at, when);
+}
+
 export function endEnergyFacts(form: Form, source: number, when: Diagram): void {
   const own = form.plan.sources[source] as PlanSource;
   end(form, own.proveSteps, when);

@@ -4,7 +4,7 @@
  * (`job/state.ts`, `job/wanted.ts`) is asked here of such a form.
  */
 import type { Plan, PlanSource, PlanStep } from '../../job/plan.ts';
-import { askers } from '../../job/wanted.ts';
+import { askers, wantersOf } from '../../job/wanted.ts';
 import { NO, YES, type Diagram, type Diagrams } from './diagrams.ts';
 import { NONE, type StepVariables, type Variables } from './variables.ts';
 
@@ -14,7 +14,10 @@ function reachOf(plan: Plan): readonly ReadonlySet<number>[] {
     const found = new Set<number>();
     const todo = [step.index];
     while (todo.length > 0) {
-      for (const next of askers(plan, todo.pop() as number)) {
+      const at = todo.pop() as number;
+      const { do: does, source } = plan.steps[at] as PlanStep;
+      const cut = does === 'isolate' || does === 'lock' ? wantersOf(plan, source) : [];
+      for (const next of [...askers(plan, at), ...cut]) {
         if (found.has(next)) continue;
         found.add(next);
         todo.push(next);
@@ -35,7 +38,6 @@ export class Form {
   readonly bits: Int32Array;
   private readonly reach: readonly ReadonlySet<number>[];
   private readonly wanted = new Map<string, Diagram>();
-  private readonly sources = new Map<number, Diagram>();
   private before: Diagram[] | undefined;
   private due: Diagram[] | undefined;
 
@@ -69,7 +71,6 @@ export class Form {
   /** Answers that are remembered hold until a variable changes or diagrams are collected. */
   forget(): void {
     if (this.wanted.size > 0) this.wanted.clear();
-    if (this.sources.size > 0) this.sources.clear();
     this.before = undefined;
     this.due = undefined;
   }
@@ -223,15 +224,21 @@ export class Form {
     return this.fresh(step.index);
   }
 
-  sourceWanted(source: number): Diagram {
-    const known = this.sources.get(source);
+  /** A step that exposes somebody to this source, or proves it, is ahead or has to be done again. */
+  sourceWanted(source: number, asking: readonly number[] = []): Diagram {
+    const wanters = wantersOf(this.plan, source);
+    const met = asking
+      .filter((at) => wanters.some((w) => w === at || this.reach[w]?.has(at)))
+      .sort((a, b) => a - b);
+    const key = `source ${source}:${met.join()}`;
+    const known = this.wanted.get(key);
     if (known !== undefined) return known;
-    const wanting = this.plan.steps.filter(
-      (step) => step.exposes.includes(source) || (step.do === 'prove' && step.source === source),
-    );
-    const all = this.d.all(wanting.map((step) => this.passed(step.index)));
-    const result = this.d.not(all);
-    this.sources.set(source, result);
+    const asked = wanters.map((at) => {
+      const step = this.plan.steps[at] as PlanStep;
+      return step.exposes.includes(source) ? this.pending(step, met) : this.d.not(this.passed(at));
+    });
+    const result = this.d.any(asked);
+    this.wanted.set(key, result);
     return result;
   }
 
@@ -266,11 +273,11 @@ export class Form {
       case 'isolate': {
         const open = this.at(this.of.open[step.point]);
         const held = this.isExclusive(step.point) ? this.held(step.point) : YES;
-        const doubt = d.or(this.notClosed(step.point), this.sourceWanted(step.source));
+        const doubt = d.or(this.notClosed(step.point), this.sourceWanted(step.source, asking));
         return d.but(doubt, d.and(open, held));
       }
       case 'lock':
-        return d.but(this.sourceWanted(step.source), this.everyoneLocked(step.point));
+        return d.but(this.sourceWanted(step.source, asking), this.everyoneLocked(step.point));
       case 'window':
         return d.any(step.allows.map((at) => d.not(this.passed(at))));
       case 'open':

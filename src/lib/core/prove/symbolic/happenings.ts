@@ -71,7 +71,7 @@ function applyAct(scene: Scene, { act }: Happening & { kind: 'act' }, from: Form
   applyKind(scene, act);
   for (const p of scene.present()) scene.put(`hand ${step.index} ${p}`, NO);
   const done = step.do === 'reseat' ? d.not(to.anythingOff()) : YES;
-  scene.put(`done ${step.index}`, done);
+  scene.put(`done ${step.index}`, d.or(done, scene.at(`done ${step.index}`)));
   scene.put(`left ${step.index}`, NO);
   scene.put(`out ${step.index}`, NO);
   scene.put(`fresh ${step.index}`, d.and(done, counts));

@@ -8,6 +8,7 @@
  * be anything. What is shown for every value of the free variables is shown for every scene.
  */
 import type { Plan, PlanSource, PlanStep } from '../../job/plan.ts';
+import { takesBack } from '../../job/undoing.ts';
 import type { StepKind } from '../../checklist/model.ts';
 import { NO, YES, type Diagram, type Diagrams } from './diagrams.ts';
 import type { Form } from './form.ts';
@@ -27,9 +28,6 @@ export const STATEMENTS: ReadonlySet<StepKind> = new Set<StepKind>([
   'prove',
   'clear',
 ]);
-
-/** What bars the correction of the steps before it, once it was done. */
-const UNDOING: ReadonlySet<StepKind> = new Set<StepKind>(['close', 'unlock', 'restore', 'window']);
 
 export interface Part {
   readonly name: string;
@@ -91,24 +89,49 @@ export function partsOf(of: Variables): Part[] {
   return parts;
 }
 
+/** Whatever calls for `one` calls for `other` too. */
+function hangsAlike(one: PlanStep, other: PlanStep): boolean {
+  return other.when.every((rule) =>
+    one.when.some(
+      (own) =>
+        own.step === rule.step && own.options.every((option) => rule.options.includes(option)),
+    ),
+  );
+}
+
 /**
- * What the order asks for anew because its opposite was done again (a restoration, an unlocking, a closing) was
- * done all the same: the order has been past it, and nobody can correct it any more.
+ * What the order asks for anew because its opposite was done again (a restoration, an unlocking, an opening or a
+ * closing) was done all the same: the order has been past it, and nobody can correct it any more.
  */
 function wasDone(form: Form, step: PlanStep): Diagram {
   const { d, plan } = form;
   const settled = form.settled(step.index);
-  if (step.do === 'reseat') return d.but(settled, form.anythingOff());
-  if (step.do !== 'restore' && step.do !== 'unlock' && step.do !== 'close') return settled;
-  /* A closing is corrected while nothing after it has been closed; what was ruled out, within its phase. */
+  if (!['restore', 'unlock', 'open', 'close'].includes(step.do)) return settled;
+  /* A closing is corrected while nothing after it takes anything back; what was ruled out, with the choice. */
   const later = plan.steps.filter((each) => {
     if (each.after <= step.index) return false;
-    if (step.when.length > 0) return each.phase > step.phase;
-    return step.do !== 'close' || each.phase > step.phase || UNDOING.has(each.do);
+    if (each.phase > step.phase || takesBack(plan, each, step)) return true;
+    return step.do !== 'close' && hangsAlike(each, step);
   });
   const past = d.any(later.map((each) => form.settled(each.index)));
   const { notDone, ruledOut } = form.step(step.index);
   return d.or(settled, d.but(past, d.or(form.at(notDone), form.at(ruledOut))));
+}
+
+/** Chosen so that the step applies, as far as this choice goes: what hangs on it alone, and alike, tells. */
+function isCalledFor(form: Form, step: PlanStep, choice: number): Diagram {
+  const { d, plan } = form;
+  const applies = (at: number): Diagram => {
+    const { ruledOut, notDone } = form.step(at);
+    return d.not(d.or(form.at(ruledOut), form.at(notDone)));
+  };
+  const options = step.when.find((rule) => rule.step === choice)?.options ?? [];
+  const alike = plan.steps.filter(({ when: [rule, ...others] }) => {
+    if (rule === undefined || others.length > 0 || rule.step !== choice) return false;
+    return rule.options.every((option) => options.includes(option));
+  });
+  const tells = [step, ...alike].map(({ index }) => applies(index));
+  return d.and(form.settled(choice), d.any(tells));
 }
 
 function addStep(
@@ -123,21 +146,13 @@ function addStep(
   if (step.when.length > 0)
     add(`out ${at}`, (form) => form.at(variables.ruledOut), { more: always });
   for (const rule of step.when) {
-    /* Chosen so that the step applies, as far as this choice goes. */
     const several = step.when.length > 1;
-    add(
-      `ok ${at} ${rule.step}`,
-      (form) => {
-        const out = form.d.or(form.at(variables.ruledOut), form.at(variables.notDone));
-        return form.d.but(form.settled(rule.step), out);
+    add(`ok ${at} ${rule.step}`, (form) => isCalledFor(form, step, rule.step), {
+      more: (form) => {
+        const out = several ? form.at(variables.ruledOut) : NO;
+        return form.d.and(form.settled(rule.step), form.d.or(out, form.at(variables.notDone)));
       },
-      {
-        more: (form) => {
-          const out = several ? form.at(variables.ruledOut) : NO;
-          return form.d.and(form.settled(rule.step), form.d.or(out, form.at(variables.notDone)));
-        },
-      },
-    );
+    });
   }
   variables.hand.forEach((place, person) => add(`hand ${at} ${person}`, (form) => form.at(place)));
   if (of.samples[at]?.measured === true) {

@@ -1,6 +1,7 @@
 /** The moves that are about one step: it is done, left out, put right, or shows a danger. */
 import type { StepKind } from '../../checklist/model.ts';
-import { closesOf, type PlanStep } from '../../job/plan.ts';
+import type { PlanStep } from '../../job/plan.ts';
+import { closesOf, takesBack } from '../../job/undoing.ts';
 import { label } from '../compact/label.ts';
 import * as acts from './acts.ts';
 import { NO, YES, type Diagram, type Diagrams } from './diagrams.ts';
@@ -29,7 +30,6 @@ const NOT_CORRECTED: ReadonlySet<StepKind> = new Set<StepKind>([
   'lock',
   'unlock',
 ]);
-const UNDOING: ReadonlySet<StepKind> = new Set<StepKind>(['close', 'unlock', 'restore', 'window']);
 export class StepMoves {
   readonly list: Move[] = [];
   /** The state that every move starts from: each variable itself. */
@@ -260,7 +260,7 @@ export class StepMoves {
     const { settled, notDone, part } = from.step(step.index);
     const begun = d.any([from.at(settled), from.at(notDone), from.at(part)]);
     const undone = plan.steps
-      .filter((later) => later.index > step.index && UNDOING.has(later.do))
+      .filter((later) => takesBack(plan, later, step))
       .map((later) => from.settled(later.index));
     const hangs = step.dependents.map((at) =>
       d.or(from.settled(at), from.at(from.step(at).notDone)),
