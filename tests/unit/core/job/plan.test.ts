@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { Checklist, Step } from '#lib/core/checklist/model.ts';
-import { closesOf, planOf, PROOF_KEEPS_MS, ROLL_CALL_KEEPS_MS } from '#lib/core/job/plan.ts';
+import { planOf, PROOF_KEEPS_MS, ROLL_CALL_KEEPS_MS } from '#lib/core/job/plan.ts';
+import { closesOf } from '#lib/core/job/undoing.ts';
 import {
   at,
   dryer,
