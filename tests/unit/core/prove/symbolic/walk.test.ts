@@ -40,11 +40,11 @@ describe('a walk over sets of states', () => {
   });
 
   const COUNTS: readonly (readonly [string, number, number, number])[] = [
-    ['washer-lid-lock', 1, 31_071, 380_001],
-    ['washer-lid-lock', 2, 206_019, 3_605_198],
-    ['microwave-no-heat', 1, 15_857, 186_795],
-    ['microwave-no-heat', 2, 90_280, 1_422_184],
-    ['dryer-no-heat', 1, 59_574, 733_919],
+    ['washer-lid-lock', 1, 42_727, 508_625],
+    ['washer-lid-lock', 2, 277_179, 4_671_270],
+    ['microwave-no-heat', 1, 23_343, 269_097],
+    ['microwave-no-heat', 2, 135_378, 2_087_052],
+    ['dryer-no-heat', 1, 125_322, 1_612_433],
   ];
   test.each(COUNTS)(
     '%s with %i: every property shown, always a way back',
