@@ -3,7 +3,12 @@ import type { StepKind } from '../checklist/model.ts';
 import type { Plan, PlanStep } from './plan.ts';
 
 /** Acts that take back what an earlier step stood on: what was said before them stays said. */
-export const UNDOING: ReadonlySet<StepKind> = new Set<StepKind>(['close', 'unlock', 'restore', 'window']);
+export const UNDOING: ReadonlySet<StepKind> = new Set<StepKind>([
+  'close',
+  'unlock',
+  'restore',
+  'window',
+]);
 
 /**
  * Whether `later`, once it was done, leaves no correction of `step`: it takes back what that step stood on, or opens
