@@ -34,6 +34,19 @@ export const ARGUED_JOB: readonly Argued[] = [
       why: WEIGHED,
     },
     { of: 'enabledCommands: isEnded(state)', done: ['no'], why: WEIGHED },
+    ...[
+      'isAnyOf: names === undefined',
+      'isAnyOf: of.some((name) => names.has(name))',
+      'isAnyOf: names.has(name)',
+      'stepCandidates: isAnyOf(names, CORRECTION)',
+      'candidates: isAnyOf(names, COMING_AND_GOING)',
+      'candidates: isAnyOf(names, EXITS)',
+      "candidates: isAnyOf(names, ['lapse'])",
+    ].map((of) => ({
+      of,
+      done: ['yes'] as const,
+      why: 'what is put forward beyond the names that are asked for is left out by its name next',
+    })),
     { of: "nextConnectors: data.do === 'disconnect'", done: ['yes'], why: NARROWS },
     {
       of: 'candidates: anyone !== undefined',
