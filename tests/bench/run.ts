@@ -84,14 +84,13 @@ async function take(asked: Asked): Promise<void> {
       benches[name] = await RUNS[name](asked);
       process.stderr.write(`${name}: ${inSeconds(from)}, load ${loadavg()[0]?.toFixed(1)}\n`);
     } else benches[name] = apart(name, asked);
-    if (print !== 'words') continue;
-    for (const row of benches[name] ?? []) process.stdout.write(`${inWords(row)}\n`);
+    // Each row as soon as it is there: whoever stops a long run keeps those before.
+    const rows = benches[name] ?? [];
+    if (print === 'table') process.stdout.write(`${tableOf(rows, name !== chosen[0])}\n`);
+    if (print === 'words') for (const row of rows) process.stdout.write(`${inWords(row)}\n`);
   }
   const machine = `${cpus().length} × ${cpus()[0]?.model ?? ''}, Node ${process.version}`;
   if (chosen.length > 1) process.stderr.write(`all: ${inSeconds(began)}\n`);
   if (print === 'json') process.stdout.write(`${JSON.stringify({ machine, benches }, null, 2)}\n`);
-  else {
-    const table = print === 'table' ? `${tableOf(Object.values(benches).flat())}\n` : '';
-    process.stdout.write(`${table}${machine}\n`);
-  }
+  else process.stdout.write(`${print === 'table' ? '\n' : ''}${machine}\n`);
 }

@@ -19,15 +19,18 @@ export function inWords(row: Row | Skipped): string {
   return [`${row.name}: ${row.says}`, ...ratios, `  ${last}`].join('\n');
 }
 
+const HEAD = ['| bench | times | beside | goal | memory |', '| --- | --- | --- | --- | --- |'];
+
 /** The ratio first, then what it is of, the goal, whether it is met, and the memory of the whole row. */
-export function tableOf(rows: readonly (Row | Skipped)[]): string {
-  const lines = rows.flatMap((row): string[] => {
-    if ('skipped' in row) return [`| \`${row.name}\` | not run: ${row.skipped} | | | |`];
-    return row.ratios.map(({ to, ratio, spread, goal, met }) => {
-      const around = spread === 0 ? '' : ` ± ${percent(spread)}`;
-      return `| \`${row.name}\` | ${ratio}${around} | ${to} | ${verdict(goal, met, '**missed**')} | ${row.megabytes} MB |`;
-    });
+function linesOf(row: Row | Skipped): readonly string[] {
+  if ('skipped' in row) return [`| \`${row.name}\` | not run: ${row.skipped} | | | |`];
+  return row.ratios.map(({ to, ratio, spread, goal, met }) => {
+    const around = spread === 0 ? '' : ` ± ${percent(spread)}`;
+    return `| \`${row.name}\` | ${ratio}${around} | ${to} | ${verdict(goal, met, '**missed**')} | ${row.megabytes} MB |`;
   });
-  const head = ['| bench | times | beside | goal | memory |', '| --- | --- | --- | --- | --- |'];
-  return [...head, ...lines].join('\n');
+}
+
+/** @param isGoingOn the head was printed with the rows before these */
+export function tableOf(rows: readonly (Row | Skipped)[], isGoingOn = false): string {
+  return [...(isGoingOn ? [] : HEAD), ...rows.flatMap(linesOf)].join('\n');
 }
