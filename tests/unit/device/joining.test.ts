@@ -1,4 +1,6 @@
 import { beforeEach, describe, expect, test, vi } from 'vitest';
+import type { KnownKey } from '#lib/core/bag/keys.ts';
+import { verifyBag } from '#lib/core/bag/verify-bag.ts';
 import { joinCode, joiningFault } from '#lib/core/record/index.ts';
 import { Connection } from '#lib/device/connection.ts';
 import {
@@ -17,7 +19,9 @@ import { countTry } from '#lib/device/pins.ts';
 import type { Recorded } from '#lib/device/read-job.ts';
 import { done } from '#lib/device/trouble.ts';
 import { nodePrimitives } from '#lib/crypto/node.ts';
+import { webPrimitives } from '#lib/crypto/web.ts';
 import { emptyDevice, JOB, must, OTHER_JOB } from '../../support/fresh-store.ts';
+import { freshDevice, openedJob } from '../../support/lamp-job.ts';
 
 const BO = { id: 'bo', name: 'Bo Castell', competence: ['gas'] };
 const AT = Date.parse('2026-11-25T10:42:00Z');
@@ -167,6 +171,40 @@ describe('an answer to a code', () => {
     expect(must(await waitingAnswer(lead, JOB))).toBeNull();
     expect(must(await leaveAnswer(lead, said))).toBeNull();
     expect(must(await leaveAnswer(lead, 'nothing'))).toBeNull();
+  });
+
+  test('stands in a bag, whose verifier finds the key of the other device behind the one here', async () => {
+    const phone = await aDevice();
+    const own = must(await enrol(phone, BO, 'bo'));
+    const device = await freshDevice();
+    const session = await openedJob(device);
+    const { connection } = device;
+    const { code } = must(await invite(connection, session.job, Date.now()));
+    const said = must(await answerCode(phone, BO, code));
+    const { entries } = session;
+    const taken = must(
+      await checkAnswer(connection, session.job, said, { entries, now: Date.now() }),
+    );
+    if (typeof taken === 'string') throw new Error(taken);
+    const { pair, how } = taken;
+    must(await device.enrolWithPin(BO, { enrolledBy: 'mara', pin: '2580', pair }));
+    const hand = { by: 'code', ...how } as const;
+    const joined = await session.submit({ command: 'join', person: BO, hand }, { by: 'bo' });
+    expect(joined).toMatchObject({ accepted: true });
+    session.close();
+    const bag = must(await device.exportJob(session.job, { by: 'mara' }));
+    const mara = must(await publicKeys(connection)).find(({ person }) => person === 'mara');
+    const trusted = [own, ...(mara === undefined ? [] : [mara])].map(
+      ({ thumbprint: key, ...rest }): KnownKey => ({ ...rest, key, use: 'entries' }),
+    );
+    const trust = { keys: trusted, logs: [], authorities: [] };
+    const bytes = new Uint8Array(await bag.blob.arrayBuffer());
+    const { checks, findings } = await verifyBag(bytes, trust, webPrimitives);
+    // The job is still open; nothing else is wrong with it.
+    expect(checks.filter(({ status }) => status === 'failed').map(({ id }) => id)).toEqual([
+      'record.end',
+    ]);
+    expect(findings.map((each) => each.code)).toContain('key-vouched');
   });
 
   test('every code is another one', async () => {
