@@ -28,11 +28,11 @@ const WITH_TWO: Table = {
 };
 
 const ALONE: Table = {
-  'ev-charge-point': 22_248_781,
-  'furnace-igniter': 2_805_657,
+  'ev-charge-point': 27_547_709,
+  'furnace-igniter': 4_550_337,
   'pv-string-isolator': 3_260_846,
   'range-door-lock': 404_670_740,
-  'water-heater-element': 2_661_535,
+  'water-heater-element': 3_332_227,
 };
 
 const names = checklistNames('shipped').map((file) => file.replace(/\.yaml$/u, ''));
