@@ -65,7 +65,7 @@ interface Asked {
 const MOST_STATES = Number.MAX_SAFE_INTEGER;
 /** For the search state by state, which keeps each of them. */
 const MOST_EXPLORED = 16_000_000;
-const USUAL_SECONDS = 60;
+const USUAL_SECONDS = 300;
 /** For one gate taken out. */
 const USUAL_SECONDS_OF_A_GATE = 10;
 
