@@ -204,8 +204,9 @@ function samePlace(one: Place, other: Place): boolean {
 /** `moved` where the job is not what the batch was sealed upon, or its place is taken: nothing is added then. */
 async function addAtOnce(tx: Writing, batch: Batch): Promise<Result<void>> {
   const kept = tx.objectStore('jobs').get(batch.row.job);
+  // What is undone fails as well, and nobody waits for it; nor for this where a store refuses at once.
+  kept.catch(() => {});
   const added = adding(tx, batch);
-  // What is undone fails as well, and nobody waits for it.
   added.catch(() => {});
   if (!samePlace(placeOf(await kept), batch.upon)) return standing('moved');
   try {

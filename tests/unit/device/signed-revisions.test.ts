@@ -54,7 +54,7 @@ describe('a signature under a revision', () => {
     for (const bad of [
       { ...signed, statement: { ...signed.statement, place: 'Elsewhere' } },
       { ...signed, statement: { ...signed.statement, revision: 9 } },
-      { ...signed, sig: `A${signed.sig.slice(1)}` },
+      { ...signed, sig: `${signed.sig.startsWith('A') ? 'B' : 'A'}${signed.sig.slice(1)}` },
       { ...signed, sig: 'short' },
     ]) {
       expect(await isSignedWell(bad)).toBe(false);
