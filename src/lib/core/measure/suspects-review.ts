@@ -22,7 +22,9 @@ export function reviewSuspects(checklist: Pick<Checklist, 'suspects' | 'steps'>)
 
 /**
  * The step at which a part is ordered has to need what settles every cheaper suspect: the engine holds
- * that step by its `needs`, so a verdict that is not named there would not be waited for.
+ * that step by its `needs`, so a verdict that is not named there would not be waited for. A choice that the order
+ * asks for in any case, before that step, is held by the order: it stands until it is corrected, and then the order
+ * asks for it again.
  */
 function reviewOrder(
   id: string,
@@ -37,7 +39,11 @@ function reviewOrder(
     return [{ path: `suspects.${id}.orderAt`, code: 'unknown-step', says }];
   }
   const problems: SuspectProblem[] = [];
-  const needs = new Set(order.needs ?? []);
+  const choices = steps
+    .slice(0, at)
+    .filter(isAskedInAnyCase)
+    .map((step) => step.id);
+  const needs = new Set([...(order.needs ?? []), ...choices]);
   for (const [other, cheaper] of Object.entries(suspects ?? {})) {
     if (other === id || costOf(cheaper) >= costOf(suspect)) continue;
     for (const step of missingVerdicts(cheaper, needs)) {
@@ -54,6 +60,10 @@ function reviewOrder(
     }
   }
   return problems;
+}
+
+function isAskedInAnyCase({ do: kind, when, optional, together }: Step): boolean {
+  return kind === 'choose' && when === undefined && optional !== true && together === undefined;
 }
 
 /** The steps whose outcome this suspect's verdict waits for and that are not needed. */
