@@ -20,12 +20,8 @@ if (!list.ok) throw new Error('The checklist of the crew cannot be read.');
 const sha256 = hex(nodePrimitives.sha256(canonicalBytes(list.json)));
 const { id, revision } = list.checklist;
 
-/** @returns the id that the job is stored under */
-export async function storeJob(
-  server: CollectingServer,
-  device: string,
-  { events }: ScreenJob,
-): Promise<string> {
+/** The entries as a device would have sealed them, one after the other. */
+export async function sealedJob({ events }: Pick<ScreenJob, 'events'>): Promise<SealedEntry[]> {
   const job = freshJobId();
   const sealed: SealedEntry[] = [];
   for (const { type, at, mono, boot, by, body } of events) {
@@ -34,10 +30,29 @@ export async function storeJob(
     const fields = entryFields(type, plain, { job, at, mono, boot, by });
     sealed.push(await sealNext(sealed, fields, maraKey));
   }
+  return sealed;
+}
+
+/** Stores them, and the checklist beside them. */
+export async function storeSealed(
+  server: CollectingServer,
+  device: string,
+  sealed: readonly SealedEntry[],
+): Promise<void> {
   const { entries } = await server.ingest.take(linesOf(sealed), device);
   const refused = entries.find(({ status }) => status !== 'accepted');
   if (refused !== undefined) throw new Error(JSON.stringify(refused));
   const kept = await keepChecklist(server.database.rows, sha256, text);
   if (!kept.ok) throw new Error(kept.says);
-  return job;
+}
+
+/** @returns the id that the job is stored under */
+export async function storeJob(
+  server: CollectingServer,
+  device: string,
+  events: Pick<ScreenJob, 'events'>,
+): Promise<string> {
+  const sealed = await sealedJob(events);
+  await storeSealed(server, device, sealed);
+  return sealed[0]?.entry.job ?? '';
 }

@@ -3,9 +3,9 @@ import type { JobStatus } from '#lib/core/job/view-types.ts';
 import type { SourceView } from '#lib/core/job/view-types.ts';
 import type { Rows } from '../database/database.ts';
 import { RecordReader } from '../looks/crew-records.ts';
-import { eventsOfType } from '../looks/entries-of-type.ts';
 import { namesOf } from '../programme/inspections.ts';
-import { listed, type ListedJob } from './job-list.ts';
+import { heardOf, type Heard } from './heard.ts';
+import { listed, LISTED, type JobRow, type ListedJob } from './job-list.ts';
 import { foldOf, machineNow, type Fold, type LockOn } from './standing-fold.ts';
 
 /** Jobs that are not over. A refused job or one held as evidence may leave locks on the machine. */
@@ -33,22 +33,16 @@ export interface NowBoard {
   readonly heard: readonly Heard[];
 }
 
-/** A shock, a scare or a near miss that nobody of the office has signed for yet. */
-export interface Heard {
-  readonly job: string;
-  readonly seq: number;
-  readonly kind: 'tingle' | 'nearMiss';
-  readonly what: string;
-  readonly at: number;
-}
-
-/** Folded records by job, until another entry comes in. */
-const kept = new Map<string, Fold>();
+/** Folded records by job, each until another entry comes in. */
+const kept = new Map<
+  string,
+  { readonly count: number; readonly sha256: string; readonly fold: Fold }
+>();
 const MOST_KEPT = 2000;
 
 export async function nowBoard(rows: Rows, demo: boolean, now: number): Promise<NowBoard> {
-  const open = await jobsIn(rows, demo, OPEN, MOST_OPEN + 1);
-  const over = await jobsIn(rows, demo, LEFT, MOST_LEFT);
+  const open = await newestIn(rows, demo, OPEN, MOST_OPEN + 1);
+  const over = await newestIn(rows, demo, LEFT, MOST_LEFT);
   const { count } =
     open.length <= MOST_OPEN
       ? { count: open.length }
@@ -58,100 +52,94 @@ export async function nowBoard(rows: Rows, demo: boolean, now: number): Promise<
           .where('demo', '=', demo ? 1 : 0)
           .where('status', 'in', OPEN)
           .executeTakeFirstOrThrow();
-  const reader = new RecordReader(rows);
   const names = await namesOf(rows);
-  const nameOf = (id: string): string => names.get(id) ?? id;
-  const read = async (found: typeof open, locked: boolean): Promise<OpenJob[]> => {
-    const jobs = await listed(rows, found);
-    const all: OpenJob[] = [];
-    for (const [at, row] of found.entries()) {
-      const job = jobs[at];
-      if (job === undefined) continue;
-      const fold = await foldIn(reader, row);
-      const locks = (fold?.locks ?? []).map((lock) => ({ ...lock, name: nameOf(lock.owner) }));
-      if (locked && locks.length === 0) continue;
-      const machine = fold && machineNow(fold, now);
-      all.push({
-        ...job,
-        locks,
-        sources: (machine?.sources ?? []).map(({ id, label, kind, state, provedAt }) => ({
-          id,
-          label,
-          kind,
-          state,
-          ...(provedAt === undefined ? {} : { provedAt }),
-        })),
-        openEnds: machine?.openEnds.length ?? 0,
-        unread: fold === null,
-      });
-    }
-    return all;
+  const reader = new RecordReader(rows);
+  const told = async (no: readonly number[], locked: boolean): Promise<OpenJob[]> => {
+    const found = await rowsOf(rows, no);
+    const folds = new Map<number, Fold | null>();
+    for (const row of found) folds.set(row.no, await foldIn(reader, row));
+    // Of those that are over, nearly all have no lock on: they are looked up no further.
+    const shown = found.filter((row) => !locked || (folds.get(row.no)?.locks.length ?? 0) > 0);
+    const jobs = await listed(rows, shown);
+    return jobs.map((job) => openJob(job, folds.get(job.no) ?? null, names, now));
   };
   return {
-    open: await read(open.slice(0, MOST_OPEN), false),
-    left: await read(over, true),
+    open: await told(open.slice(0, MOST_OPEN), false),
+    left: await told(over, true),
     beyond: Math.max(0, Number(count) - MOST_OPEN),
     heard: await heardOf(rows, demo),
   };
 }
 
-async function jobsIn(rows: Rows, demo: boolean, status: readonly JobStatus[], most: number) {
+function openJob(
+  job: ListedJob,
+  fold: Fold | null,
+  names: ReadonlyMap<string, string>,
+  now: number,
+): OpenJob {
+  const machine = fold && machineNow(fold, now);
+  return {
+    ...job,
+    locks: (fold?.locks ?? []).map((lock) => ({
+      ...lock,
+      name: names.get(lock.owner) ?? lock.owner,
+    })),
+    sources: (machine?.sources ?? []).map(({ id, label, kind, state, provedAt }) => ({
+      id,
+      label,
+      kind,
+      state,
+      ...(provedAt === undefined ? {} : { provedAt }),
+    })),
+    openEnds: machine?.openEnds.length ?? 0,
+    unread: fold === null,
+  };
+}
+
+/** Their numbers alone: they stand in the index, and most of what it finds is not shown. */
+async function newestIn(
+  rows: Rows,
+  demo: boolean,
+  status: readonly JobStatus[],
+  most: number,
+): Promise<number[]> {
   // One state after the other, each along its index; together they would be sorted first.
   const found = [];
   for (const one of status)
     found.push(
       ...(await rows
         .selectFrom('jobs')
-        .selectAll()
+        .select(['no', 'last_at'])
         .where('demo', '=', demo ? 1 : 0)
         .where('status', '=', one)
         .orderBy('last_at', 'desc')
         .limit(most)
         .execute()),
     );
-  return found.toSorted((a, b) => b.last_at - a.last_at).slice(0, most);
+  return found
+    .toSorted((a, b) => b.last_at - a.last_at)
+    .slice(0, most)
+    .map(({ no }) => no);
+}
+
+/** In the order of the numbers. */
+async function rowsOf(rows: Rows, no: readonly number[]): Promise<JobRow[]> {
+  if (no.length === 0) return [];
+  const found = await rows.selectFrom('jobs').select(LISTED).where('no', 'in', no).execute();
+  const byNo = new Map(found.map((row) => [row.no, row]));
+  return no.flatMap((one) => byNo.get(one) ?? []);
 }
 
 async function foldIn(
   reader: RecordReader,
-  row: { no: number; job: string; checklist_sha256: string; count: number },
+  row: Pick<JobRow, 'no' | 'job' | 'checklist_sha256' | 'count'>,
 ): Promise<Fold | null> {
-  const name = `${row.job} ${row.count} ${row.checklist_sha256}`;
-  const known = kept.get(name);
-  if (known !== undefined) return known;
+  const { job, count, checklist_sha256: sha256 } = row;
+  const known = kept.get(job);
+  if (known?.count === count && known.sha256 === sha256) return known.fold;
   const read = await reader.read(row);
   const fold = read === null ? null : foldOf(read.checklist, read.events);
   if (kept.size >= MOST_KEPT) kept.clear();
-  if (fold !== null) kept.set(name, fold);
+  if (fold !== null) kept.set(job, { count, sha256, fold });
   return fold;
-}
-
-async function heardOf(rows: Rows, demo: boolean): Promise<Heard[]> {
-  const found = [
-    ...(await eventsOfType(rows, 'tingle', 100)),
-    ...(await eventsOfType(rows, 'nearMiss', 100)),
-  ];
-  if (found.length === 0) return [];
-  const jobs = [...new Set(found.map(({ job }) => job))];
-  const mine = await rows
-    .selectFrom('jobs')
-    .select('job')
-    .where('job', 'in', jobs)
-    .where('demo', '=', demo ? 1 : 0)
-    .execute();
-  const signed = await rows
-    .selectFrom('office_words')
-    .select(['job', 'seq'])
-    .where('kind', '=', 'countersign')
-    .where('job', 'in', jobs)
-    .execute();
-  const shown = new Set(mine.map(({ job }) => job));
-  return found
-    .flatMap(({ job, seq, event }): Heard[] => {
-      if (event.type !== 'tingle' && event.type !== 'nearMiss') return [];
-      const read = signed.some((one) => one.job === job && (one.seq ?? -1) >= seq);
-      if (read || !shown.has(job)) return [];
-      return [{ job, seq, kind: event.type, what: event.body.what, at: Date.parse(event.at) }];
-    })
-    .toSorted((a, b) => b.at - a.at);
 }

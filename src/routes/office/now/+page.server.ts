@@ -2,6 +2,7 @@ import { may } from '#lib/server/accounts/roles.ts';
 import { runningClocks } from '#lib/server/comeback/come-back.ts';
 import { house } from '#lib/server/house.ts';
 import { heldStarts, releaseStart } from '#lib/server/looks/job-acts.ts';
+import { drawnOf } from '#lib/server/overview/drawn-board.ts';
 import { nowBoard } from '#lib/server/overview/now.ts';
 import { waitingHere } from '#lib/server/overview/waiting.ts';
 import { isMadeUp } from '#lib/server/web/crew.ts';
@@ -15,7 +16,7 @@ export const load: PageServerLoad = async ({ locals, url }) => {
   const clocks = await runningClocks(rows, settings.escalation, now());
   const [demo, officer] = [isMadeUp(url), may(role, 'review')];
   return {
-    ...(await nowBoard(rows, demo, now())),
+    ...drawnOf(await nowBoard(rows, demo, now())),
     waiting: await waitingHere(rows, { demo, officer, now: now() }),
     clocks: clocks.filter(({ overdue }) => overdue >= 0),
     expected: clocks.filter(({ overdue }) => overdue < 0).length,
