@@ -5,7 +5,8 @@
  * side instead of one relation). Sets stay near the size that they have in the end, where going on from all of
  * them move by move lets them swell to twenty times that.
  */
-import { Diagrams, NO, YES, type Diagram } from './diagrams.ts';
+import { Cubes } from './cubes.ts';
+import { NO, YES, type Diagram } from './diagrams.ts';
 import { hashOf3 } from './mixing.ts';
 
 /** A move as `Diagrams.image` wants it. */
@@ -38,7 +39,7 @@ const ONWARDS = -2;
 const BACKWARDS = -3;
 type Direction = typeof ONWARDS | typeof BACKWARDS;
 
-export class Closures extends Diagrams {
+export class Closures extends Cubes {
   private readonly bundles = new Map<string, Bundle>();
   private bundlesEver = 0;
 

@@ -36,12 +36,12 @@ function bindingAt(
   const others = gates.filter((each) => each !== gate).flatMap((each) => each.closed);
   const here = d.and(walk.atWork, walk.moves.from.here(by));
   for (const slice of names.length > 0 ? slices : []) {
-    let only = d.and(slice, here);
-    for (const each of others) only = only === NO ? NO : d.but(only, each);
+    let only = d.and(slice.within(slice.states), slice.within(here));
+    for (const each of others) only = only === NO ? NO : d.but(only, slice.within(each));
     if (only === NO) continue;
     for (const [name, closed, not] of names) {
-      const alone = not.reduce((left: Diagram, each) => d.but(left, each), only);
-      if (closed.some((each) => d.and(alone, each) !== NO)) found.add(name);
+      const alone = not.reduce((left: Diagram, each) => d.but(left, slice.within(each)), only);
+      if (closed.some((each) => d.and(alone, slice.within(each)) !== NO)) found.add(name);
     }
     if (names.every(([name]) => found.has(name))) return;
   }

@@ -8,7 +8,6 @@ import type { Move } from '../moves.ts';
 import { NO } from './diagrams.ts';
 import { bindingGates } from './idle.ts';
 import { Refinement } from './refine.ts';
-import { allowed } from './relation.ts';
 import { settingsOf } from './variables.ts';
 import { Walk } from './walk.ts';
 import { deadEnds } from './ways-back.ts';
@@ -51,9 +50,9 @@ export function walk(
   const goOn = () => progress(() => all.states);
   const complete = all.run(goOn);
   const byPhase = Array.from({ length: PHASES }, () => 0);
-  all.slices.forEach((slice, at) => {
+  all.slices.forEach(({ states }, at) => {
     const phase = all.of.plan.steps[at]?.phase ?? PHASES - 1;
-    byPhase[phase] = (byPhase[phase] ?? 0) + all.d.countOf(slice, all.of.count);
+    byPhase[phase] = (byPhase[phase] ?? 0) + all.d.countOf(states, all.of.count);
   });
   const ended = ENDS.filter((end) => all.mayEnd(end)).length;
   return {
@@ -72,13 +71,13 @@ export function unshownOf(all: Walk): string[] {
   const { d, of, moves } = all;
   const refinement = new Refinement(d, of, moves);
   const unshown = new Set(refinement.unlikeAtFirst(settingsOf(of, all.opened)));
-  for (const move of moves.list) {
+  for (const [number, move] of moves.list.entries()) {
     const duties = refinement.duties(move);
     for (const slice of duties.length > 0 ? all.slices : []) {
-      const may = allowed(d, slice, move.guards);
+      const may = slice.within(slice.allowed(number));
       if (may === NO) continue;
       for (const { says, never } of duties) {
-        if (!unshown.has(says) && d.and(may, never) !== NO) unshown.add(says);
+        if (!unshown.has(says) && d.and(may, slice.within(never)) !== NO) unshown.add(says);
       }
     }
   }

@@ -62,9 +62,9 @@ const ORDERS = new Map<string, readonly string[]>(Object.entries(orders));
 
 /**
  * The places of the variables in the order that is kept for the checklist; as they stand where none is. Those in
- * `orders.json` were found over the sets of a finished walk by `Ordered.sift`, and for the range and the charge-point by
- * moving blocks of variables beside it, which lets the locks of one person come to stand together. An order changes how large diagrams
- * are and how long a walk takes, never what it finds.
+ * `orders.json` were found over the sets of a finished walk by `Ordered.sift` (for the string isolator over what the moves
+ * do as well), and for the range and the charge-point by moving blocks of variables beside it, which lets the locks of one
+ * person come to stand together. An order changes how large diagrams are and how long a walk takes, never what it finds.
  */
 export function orderOf(of: Variables): number[] {
   return orderedBy(namesOf(of), ORDERS.get(of.plan.checklist.id) ?? []);

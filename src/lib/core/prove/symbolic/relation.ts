@@ -1,4 +1,5 @@
 /** A move as a step from sets of states to sets of states, forwards and backwards. */
+import type { Cubes } from './cubes.ts';
 import { NO, YES, type Diagram, type Diagrams } from './diagrams.ts';
 import type { Guard, Move } from './move.ts';
 
@@ -25,10 +26,10 @@ export class Relation {
   private readonly changes: ReadonlyMap<number, Diagram>;
   private readonly byVariable = new Map<number, Diagram>();
   private readonly id = relations++;
-  private readonly d: Diagrams;
+  private readonly d: Cubes;
 
   constructor(
-    d: Diagrams,
+    d: Cubes,
     move: Move,
     guards: readonly Guard[],
     changes: ReadonlyMap<number, Diagram>,
@@ -59,6 +60,35 @@ export class Relation {
       if (small !== d.variable(place * 2)) changes.set(place, small);
     }
     return new Relation(d, this.move, guards, changes);
+  }
+
+  /**
+   * The same move where a cube holds.
+   * @param said what the cube says, by variable
+   */
+  given(cube: Diagram, said: ReadonlyMap<number, boolean>): Relation {
+    const { d } = this;
+    const small = (list: readonly Diagram[]) => list.map((each) => d.given(each, cube));
+    const guards = this.guards.map(({ must, bars }) => ({ must: small(must), bars: small(bars) }));
+    const changes = new Map<number, Diagram>();
+    for (const [place, value] of this.changes) {
+      const left = d.given(value, cube);
+      const is = said.get(place * 2);
+      const same = is === undefined ? d.variable(place * 2) : is ? YES : NO;
+      if (left !== same) changes.set(place, left);
+    }
+    return new Relation(d, this.move, guards, changes);
+  }
+
+  /** The same move without what becomes of these variables. */
+  without(variables: ReadonlyMap<number, unknown>): Relation {
+    const changes = [...this.changes].filter(([place]) => !variables.has(place * 2));
+    return new Relation(this.d, this.move, this.guards, new Map(changes));
+  }
+
+  /** The variables that it sets, each with what it becomes. */
+  becomes(): Iterable<readonly [number, Diagram]> {
+    return this.byVariable;
   }
 
   /** Whether it changes nothing at all. */

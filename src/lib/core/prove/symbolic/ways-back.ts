@@ -6,7 +6,7 @@ import type { Bounds } from '../../job/enabled-commands.ts';
 import type { JobState } from '../../job/state.ts';
 import { after, movesFrom, type Move } from '../moves.ts';
 import { NO, type Diagram } from './diagrams.ts';
-import { allowed } from './relation.ts';
+import type { Slice } from './slice.ts';
 import { settingsOf } from './variables.ts';
 import type { Walk } from './walk.ts';
 
@@ -17,9 +17,8 @@ export function deadStates(walk: Walk): Diagram[] {
   const { d, slices } = walk;
   const live = slices.map((slice) => {
     let closing: Diagram = NO;
-    for (const move of walk.moves.list) {
-      if (move.end !== 'handedBack') continue;
-      closing = d.or(closing, allowed(d, slice, move.guards));
+    for (const [number, { end }] of walk.moves.list.entries()) {
+      if (end === 'handedBack') closing = d.or(closing, slice.allowed(number));
     }
     return closing;
   });
@@ -27,26 +26,26 @@ export function deadStates(walk: Walk): Diagram[] {
     changed = false;
     for (let at = slices.length - 1; at >= 0; at--) changed = backwards(walk, live, at) || changed;
   }
-  return slices.map((slice, at) => d.but(slice, live[at] as Diagram));
+  return slices.map(({ states }, at) => d.but(states, live[at] as Diagram));
 }
 
 /** Adds the states of one slice that lead to a live one; says whether there were any. */
 function backwards(walk: Walk, live: Diagram[], at: number): boolean {
   const { d, slices } = walk;
-  const slice = slices[at] as Diagram;
+  const slice = slices[at] as Slice;
   const known = live[at] as Diagram;
-  if (slice === known) return false;
+  if (slice.states === known) return false;
   /* Of a slice that is live altogether the place alone is asked: whatever is reached there is live. */
   const others = d.any(
     slices.map((each, other) =>
       other === at
         ? NO
-        : each === live[other] && each !== NO
-          ? walk.place(other)
+        : each.states === live[other] && each.states !== NO
+          ? each.place
           : (live[other] as Diagram),
     ),
   );
-  const found = walk.allBefore(at, known, others);
+  const found = slice.allBefore(known, others);
   live[at] = found;
   walk.tidy([...live, found]);
   return found !== known;
@@ -83,9 +82,9 @@ function pathTo(
   while (d.and(seen, start) === NO) {
     const last = rings.at(-1) as Diagram;
     let ring: Diagram = NO;
-    for (const [at, slice] of slices.entries()) {
+    for (const slice of slices) {
       if (!goOn()) return undefined;
-      ring = d.or(ring, walk.before(at, d.but(slice, seen), last));
+      ring = d.or(ring, slice.before(d.but(slice.states, seen), last));
     }
     if (ring === NO) throw new Error('A state that was reached has no way to it.');
     rings.push(ring);
