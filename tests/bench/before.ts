@@ -60,8 +60,9 @@ function withBefore<T>(ref: string, work: (folder: string) => T): T {
   }
 }
 
-function rowsOf(folder: string, name: string): Rows {
-  const args = ['--expose-gc', 'tests/bench/run.ts', name, '--json', '--rounds', ROUNDS_A_TURN];
+function rowsOf(folder: string, name: string, jobs: number): Rows {
+  const sizes = ['--rounds', ROUNDS_A_TURN, '--jobs', String(jobs)];
+  const args = ['--expose-gc', 'tests/bench/run.ts', name, '--json', ...sizes];
   const { stdout, status } = spawnSync(process.execPath, args, {
     cwd: folder,
     maxBuffer: 1e9,
@@ -105,16 +106,19 @@ export function beforeAndAfter(turns: readonly { readonly before: Rows; readonly
   });
 }
 
-/** @param turns how often each of the two is run */
-export function compare(name: string, ref: string, turns: number): readonly string[] {
+/**
+ * @param turns how often each of the two is run
+ * @param jobs in the store of the row `office`
+ */
+export function compare(name: string, ref: string, turns: number, jobs: number): readonly string[] {
   return withBefore(ref, (folder) => {
     const taken: { before: Rows; after: Rows }[] = [];
     for (let turn = 0; turn < turns; turn += 1) {
       process.stderr.write(`turn ${turn + 1} of ${turns}\n`);
       // Neither is always the one after the other.
-      const first = turn % 2 === 0 ? rowsOf(folder, name) : undefined;
-      const after = rowsOf(here, name);
-      taken.push({ before: first ?? rowsOf(folder, name), after });
+      const first = turn % 2 === 0 ? rowsOf(folder, name, jobs) : undefined;
+      const after = rowsOf(here, name, jobs);
+      taken.push({ before: first ?? rowsOf(folder, name, jobs), after });
     }
     return beforeAndAfter(taken);
   });

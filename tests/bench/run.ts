@@ -37,12 +37,12 @@ const answer = askedOf(process.argv.slice(2));
 if (answer.kind === 'unusable') end(answer.says);
 if (answer.kind === 'help') process.stdout.write(`${HELP}\n`);
 else if (answer.asked.before === null) await take(answer.asked);
-else compareAll(answer.asked.chosen, answer.asked.before);
+else compareAll(answer.asked, answer.asked.before);
 
-function compareAll(chosen: readonly BenchName[], { ref, turns }: NonNullable<Asked['before']>) {
+function compareAll({ chosen, jobs }: Asked, { ref, turns }: NonNullable<Asked['before']>) {
   try {
     for (const name of chosen)
-      for (const line of compare(name, ref, turns)) process.stdout.write(`${line}\n`);
+      for (const line of compare(name, ref, turns, jobs)) process.stdout.write(`${line}\n`);
   } catch (error) {
     if (error instanceof NoSuchCommit) end(error.message);
     throw error;
