@@ -9,6 +9,7 @@ import { Uint8ArrayReader, ZipReader } from '@zip.js/zip.js';
 import { makeAccount } from '#lib/server/accounts/accounts.ts';
 import { beginSession } from '#lib/server/accounts/sessions.ts';
 import { openHouse, type House } from '#lib/server/house.ts';
+import { endKeeping, keepByDay } from '#lib/server/programme/keepings.ts';
 import { readSettings } from '#lib/server/settings.ts';
 import { startApp } from '../support/app-server.ts';
 import type { AppServer } from '../support/app-server.ts';
@@ -207,6 +208,57 @@ test('what is locked, jobs, looks and the programme: legible, marked as made up,
     for (const line of told)
       expect(JSON.parse(line) as object).toMatchObject({ demonstration: true });
   }
+});
+
+test('of a long list all that is overdue is drawn, the rest when it is asked for, and forms when opened', async ({
+  page,
+}) => {
+  const officer = { login: 'long', name: 'Lena Long', password: 'ten round brass nuts' };
+  const made = await makeAccount(house, { ...officer, role: 'officer' }, 'console');
+  if (!made.ok) throw new Error(made.says);
+  const value = await beginSession(house.database.rows, made.value.id, house.now());
+  await page.context().addCookies([{ name: 'stillwire-office', value, url: server.url }]);
+  const kept = Array.from({ length: 150 }, (_, no) => `Gloves, pair ${String(no)}, made up`);
+  for (const [no, label] of kept.entries()) {
+    const dueDay = no < 25 ? `2020-03-${String(no + 1).padStart(2, '0')}` : '2090-01-01';
+    const asked = { kind: 'gloves', label, person: null, doneDay: '2020-01-01', dueDay };
+    const done = await keepByDay(house, asked, 'console');
+    expect(done.ok).toBe(true);
+  }
+  await page.goto(`${server.url}/office/programme?crew=made-up`);
+  const list = page.getByRole('region', { name: 'Training, instruments and gloves' });
+  const pairs = async () =>
+    (await list.getByRole('listitem').allInnerTexts()).flatMap(
+      (text) => /Gloves, pair \d+, made up/u.exec(text) ?? [],
+    );
+  await expect(list.getByRole('listitem').first()).toBeVisible();
+  // All that is overdue, and of the others none yet.
+  expect(await pairs()).toEqual(kept.slice(0, 25));
+  await list.getByRole('button', { name: /^Show 100 more of \d+$/u }).click();
+  await list.getByRole('button', { name: /^Show the other \d+$/u }).click();
+  expect((await pairs()).sort()).toEqual([...kept].sort());
+  await expect(list.getByRole('button', { name: /^Show/u })).toHaveCount(0);
+  // A row that was drawn later ends like one of the first.
+  await list
+    .getByRole('listitem')
+    .filter({ hasText: 'Gloves, pair 149, made up' })
+    .getByRole('button')
+    .click();
+  await expect.poll(pairs).toHaveLength(149);
+
+  await page.goto(`${server.url}/office/looks?crew=made-up`);
+  const look = page.locator('main article').first();
+  await expect(look.getByLabel('How it ended')).toHaveCount(0);
+  await look.getByText('Close this look').click();
+  await expect(look.locator('select[name="as"]')).toBeVisible();
+  await expect(look.locator('form')).toHaveCount(1);
+  const open = await house.database.rows
+    .selectFrom('keepings')
+    .select('no')
+    .where('ended_at', 'is', null)
+    .where('label', 'like', 'Gloves, pair%')
+    .execute();
+  for (const { no } of open) await endKeeping(house, no, 'console');
 });
 
 /** Every form of the officer's pages, by its address. */
