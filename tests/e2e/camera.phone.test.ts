@@ -56,6 +56,12 @@ test('a photo is taken without leaving the job, and the one from before lies ove
   await expect(camera.getByLabel('What the camera sees')).toBeVisible();
   await expect(camera.getByRole('button', { name: 'Take it', exact: true })).toBeFocused();
   await page.screenshot({ path: info.outputPath('camera.png') });
+  // The camera fills the screen; the keys that stop the job are on it.
+  await camera.getByRole('button', { name: 'Someone is hurt', exact: true }).click();
+  const hurt = page.getByRole('dialog', { name: 'Someone is hurt' });
+  await expect(hurt.getByRole('link', { name: '112' })).toBeInViewport();
+  await hurt.getByRole('button', { name: 'Back to the job' }).click();
+  await expect(camera.getByLabel('What the camera sees')).toBeVisible();
   const { violations } = await new AxeBuilder({ page }).analyze();
   expect(violations.map(({ id }) => id)).toEqual([]);
   await page.keyboard.press('Escape');

@@ -2,6 +2,7 @@
 import { readdirSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import AxeBuilder from '@axe-core/playwright';
 import { expect } from '@playwright/test';
 import type { Page } from '@playwright/test';
 import { startApp } from '../support/app-server.ts';
@@ -97,4 +98,59 @@ test('down tools and “someone is hurt” are one touch away on every page', as
   await expect(page).toHaveURL(`${server.url}/jobs/${job}`);
   await expect(page.getByRole('heading', { level: 1 })).toHaveText('Tools are down');
   await expect(page.getByText('It is wet here')).toBeVisible();
+});
+
+test('whatever lies over a job has both keys too, and lies there again afterwards', async ({
+  page,
+}, info) => {
+  await page.goto(`${server.url}/`);
+  await page.getByRole('button', { name: 'Try the demonstration job' }).click();
+  await expect(page.locator('article h1')).toBeVisible();
+  const more = page.getByRole('button', { name: 'More', exact: true });
+  const panels = page.getByRole('dialog');
+  const shown = panels.last();
+  const key = (name: string) => shown.getByRole('button', { name, exact: true });
+
+  /** One touch from what lies on top, and back to it. */
+  async function stopsOver(name: string): Promise<void> {
+    await expect(panels, name).toHaveCount(1);
+    await key('Someone is hurt').click();
+    await expect(panels, name).toHaveCount(2);
+    await expect(shown.getByRole('link', { name: '112' }), name).toBeInViewport();
+    // From one to the other as well.
+    await key('Down tools').click();
+    await expect(key('It is wet here'), name).toBeInViewport();
+    await key('Back to the job').click();
+    await expect(panels, name).toHaveCount(1);
+    await expect(shown.getByRole('heading', { level: 2 }), name).toHaveText(name);
+  }
+
+  await more.click();
+  const choices = shown.locator('.inside > button');
+  await expect(choices.nth(5)).toBeVisible();
+  const count = await choices.count();
+  await stopsOver('This job');
+  for (let at = 0; at < count; at += 1) {
+    await choices.nth(at).click();
+    await expect(shown.getByRole('heading', { level: 2 })).not.toHaveText('This job');
+    const name = await shown.getByRole('heading', { level: 2 }).innerText();
+    const { violations } = await new AxeBuilder({ page }).analyze();
+    expect(violations.map(({ id }) => `${name}: ${id}`)).toEqual([]);
+    await stopsOver(name);
+    if (at === 3) await page.screenshot({ path: info.outputPath('panel.png') });
+    await key('Back to the job').click();
+    await expect(panels).toHaveCount(0);
+    await more.click();
+  }
+
+  // What was typed before is still there; the touch on a reason stops the job and takes both away.
+  await choices.filter({ hasText: 'People' }).click();
+  await shown.getByLabel('Name', { exact: true }).fill('Odo Brandt');
+  await key('Down tools').click();
+  await key('Back to the job').click();
+  await expect(shown.getByLabel('Name', { exact: true })).toHaveValue('Odo Brandt');
+  await key('Down tools').click();
+  await key('It is wet here').click();
+  await expect(panels).toHaveCount(0);
+  await expect(page.getByRole('heading', { level: 1 })).toHaveText('Tools are down');
 });

@@ -25,10 +25,17 @@ export interface StopsKnow {
   readonly lastPlace?: string;
 }
 
+export type Stop = 'down' | 'hurt';
+
+type Open = (which: Stop) => void;
+
 class Stops {
   /** The job of the pages at hand. */
   desk: Desk | undefined = $state.raw();
   #own = $state(0);
+  /** How the sheet behind a key is laid: by the shell, and by the screens that have the keys themselves. */
+  #shell: Open | undefined;
+  #screens: Open[] = [];
 
   /** Whether the screen has the keys itself. */
   get own(): boolean {
@@ -36,9 +43,24 @@ class Stops {
   }
 
   /** For a screen that has them; returns how to say that it is gone. */
-  onScreen(): () => void {
+  onScreen(open: Open): () => void {
+    this.#screens.push(open);
     this.#add(1);
-    return () => this.#add(-1);
+    return () => {
+      this.#screens = this.#screens.filter((each) => each !== open);
+      this.#add(-1);
+    };
+  }
+
+  /** For the shell, which has them wherever no screen has. */
+  onShell(open: Open): () => void {
+    this.#shell = open;
+    return () => (this.#shell = undefined);
+  }
+
+  /** A key was touched on something that lies over the screen. */
+  call(which: Stop): void {
+    (this.#screens.at(-1) ?? this.#shell)?.(which);
   }
 
   /** Said from an effect, which must not run again because of it. */
