@@ -20,6 +20,10 @@ declare module 'virtual:shelf' {
   }
 
   export const shelf: readonly ShelfEntry[];
+}
+
+/** How to come by the files; apart, because the list of jobs needs none. */
+declare module 'virtual:shelf/texts' {
   /** The files as written, by name, fetched when called. */
   export const texts: Readonly<Record<string, () => Promise<{ readonly default: string }>>>;
   /** By checklist, the commands of an accident that it stops, fetched when called. */

@@ -8,7 +8,11 @@ import { parse } from 'yaml';
 const folder = fileURLToPath(new URL('../../checklists', import.meta.url));
 const name = 'virtual:shelf';
 
-/** `virtual:shelf` lists them; `virtual:shelf/terms` says who may do them, `virtual:shelf/FILE` is the text of one. @returns {import('vite').Plugin} */
+/**
+ * `virtual:shelf` lists them; `virtual:shelf/terms` says who may do them, `virtual:shelf/texts` fetches their files,
+ * `virtual:shelf/FILE` is the text of one.
+ * @returns {import('vite').Plugin}
+ */
 export function shelfPlugin() {
   return {
     name: 'shelf',
@@ -18,7 +22,8 @@ export function shelfPlugin() {
       const file = id.slice(name.length + 2);
       for (const each of files()) this.addWatchFile(join(folder, each));
       if (file === 'terms') return `export const terms = ${JSON.stringify(terms())};`;
-      if (file !== '') return `export default ${JSON.stringify(textOf(file))};`;
+      if (file === '') return `export const shelf = ${JSON.stringify(shelf())};`;
+      if (file !== 'texts') return `export default ${JSON.stringify(textOf(file))};`;
       const stories = accidents().map(
         (each) =>
           `${JSON.stringify(each.replace('.jsonl', ''))}: () => import('${name}/accidents/${each}')`,
@@ -27,7 +32,6 @@ export function shelfPlugin() {
         (each) => `${JSON.stringify(each)}: () => import('${name}/${each}')`,
       );
       return [
-        `export const shelf = ${JSON.stringify(shelf())};`,
         `export const texts = {${texts.join(', ')}};`,
         `export const accidents = {${stories.join(', ')}};`,
       ].join('\n');

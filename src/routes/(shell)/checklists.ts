@@ -1,6 +1,5 @@
-/** The shipped checklists: their files, fetched when asked for, and their words in another language. */
-import type { Checklist } from '#lib/core/checklist/model.ts';
-import { accidents, shelf, texts, type ShelfEntry, type ShelfWords } from 'virtual:shelf';
+/** The shipped checklists, as a list shows them. */
+import { shelf, type ShelfEntry, type ShelfWords } from 'virtual:shelf';
 
 export { shelf, type ShelfEntry };
 
@@ -11,27 +10,4 @@ export function onShelf(id: string): ShelfEntry | undefined {
 /** Its words in the reader's language, else in its own. */
 export function wordsOf(entry: ShelfEntry, language: string): ShelfWords | undefined {
   return entry.words[language] ?? entry.words[entry.language];
-}
-
-/** The accident kept with a checklist, as lines of commands; undefined when there is none. */
-export async function accidentText(id: string): Promise<string | undefined> {
-  return (await accidents[id]?.())?.default;
-}
-
-/** The file as written; undefined when this build has no such checklist. */
-export async function checklistText(id: string): Promise<string | undefined> {
-  return (await texts[`${id}.yaml`]?.())?.default;
-}
-
-/**
- * The checklist of a job in the reader's language; as it is when there is no translation of this very
- * revision. The record keeps what the job was opened with.
- */
-export async function inLanguage(checklist: Checklist, language: string): Promise<Checklist> {
-  if (checklist.language === language) return checklist;
-  const text = (await texts[`${checklist.id}.${language}.yaml`]?.())?.default;
-  if (text === undefined) return checklist;
-  const { applyTranslation } = await import('#lib/core/checklist/translation.ts');
-  const translated = applyTranslation(checklist, text);
-  return translated.ok ? translated.checklist : checklist;
 }

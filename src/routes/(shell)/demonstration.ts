@@ -1,7 +1,8 @@
 /** The demonstration job in one tap, on the first list of the shelf or on the one that is named. */
 import { startDemonstration } from '#lib/device/demo.ts';
 import type { Device, Started } from '#lib/device/device.ts';
-import { checklistText, shelf } from './checklists.ts';
+import { checklistText } from './checklist-texts.ts';
+import { shelf } from './checklists.ts';
 
 const FIRST = 'range-door-lock';
 

@@ -26,7 +26,7 @@ import type {
   Submitted,
 } from '#lib/ui/desk.ts';
 import { awaySince, type Away } from '#lib/ui/job/coming-back.ts';
-import { inLanguage } from '../../checklists.ts';
+import { inLanguage } from '../../checklist-texts.ts';
 import { labelsOf, spoken } from './spoken.ts';
 import type { PrivateValue } from '#lib/ui/privacy/choice.ts';
 import * as m from '#lib/ui/paraglide/messages.js';

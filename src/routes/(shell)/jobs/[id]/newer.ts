@@ -8,7 +8,8 @@ import { ownChecklist } from '#lib/device/own-checklists.ts';
 import type { JobSession } from '#lib/device/session.svelte.ts';
 import { signatureSays, signedRevision } from '#lib/device/signed-revisions.ts';
 import type { Newer } from '#lib/ui/desk.ts';
-import { checklistText, onShelf } from '../../checklists.ts';
+import { checklistText } from '../../checklist-texts.ts';
+import { onShelf } from '../../checklists.ts';
 
 /** The list that the job runs on as it was read from its file, with what was changed since. */
 function runningJson(session: JobSession): unknown {
