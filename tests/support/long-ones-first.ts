@@ -4,6 +4,7 @@ import { BaseSequencer } from 'vitest/node';
 
 /** Ends of paths below tests/, the longest first; a name that is gone does no harm. */
 const LONG = [
+  'contract/prove-large.test.ts',
   'faults/server-killed.test.ts',
   'replays/replays.test.ts',
   'prove/symbolic/walk.test.ts',
