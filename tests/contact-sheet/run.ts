@@ -1,7 +1,8 @@
 /**
  * Every screen on one sheet: `npm run contact-sheet`. Walks one job, the pages around it and the office in a
  * real browser, and takes each screen in every light and language, on a phone and on a desk. Writes the
- * pictures and one sheet for each combination to `.tmp/contact-sheet`. For the eye; it judges nothing.
+ * pictures and one sheet for each combination to `.tmp/contact-sheet`. For the eye; it judges nothing. More pages
+ * of the office are taken with `npm run contact-sheet -- /office/…`.
  */
 import { chromium } from '@playwright/test';
 import type { Browser, Page } from '@playwright/test';
@@ -44,10 +45,18 @@ const STEPS = new Set([
   'clear',
   'power',
 ]);
+const more = process.argv.slice(2);
+const wrong = more.find((each) => !each.startsWith('/'));
+if (wrong !== undefined) {
+  process.stderr.write(`${wrong}: no address of a page. npm run contact-sheet [-- /office/… …]\n`);
+  process.exit(2);
+}
+
 const PAGES = [
   '/',
   '/jobs',
   '/jobs/new?checklist=range-door-lock',
+  '/jobs/join',
   '/checklists',
   '/checklists/bench-grinder',
   '/checklists/bench-grinder/proof',
@@ -62,7 +71,7 @@ const OFFICE = [
   '/office/flags',
   '/office/links',
   '/office/accounts',
-  ...process.argv.slice(2),
+  ...more,
 ];
 /** Pages about jobs show the made-up crew, which says on every picture that it is made up. */
 const CREW = ['now', 'jobs', 'looks', 'programme'].map((place) => `/office/${place}?crew=made-up`);
