@@ -5,6 +5,7 @@ import type { Kind, Rows } from './database.ts';
 import { beginnings } from './migrations/0001-beginnings.ts';
 import { secondLooks } from './migrations/0002-second-looks.ts';
 import { officePages } from './migrations/0003-office-pages.ts';
+import { photosOfAJob } from './migrations/0004-photos-of-a-job.ts';
 import { columnTypes } from './migrations/column-types.ts';
 import type { Step } from './migrations/column-types.ts';
 
@@ -13,6 +14,7 @@ const STEPS: Readonly<Record<string, Step>> = {
   '0001-beginnings': beginnings,
   '0002-second-looks': secondLooks,
   '0003-office-pages': officePages,
+  '0004-photos-of-a-job': photosOfAJob,
 };
 
 export const MIGRATIONS: readonly string[] = Object.keys(STEPS);
