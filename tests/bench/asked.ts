@@ -25,7 +25,8 @@ export const BENCHES = {
   },
   office: {
     says: 'pages of the office, answered by the built server (--jobs)',
-    takes: '12 min and 1 GB of disk; with 100,000 jobs an hour and a half and 7 GB',
+    takes:
+      '2 to 12 min and 1 GB of disk; with 100,000 jobs a quarter of an hour to an hour and a half, and 7 GB',
   },
   load: { says: 'the list of jobs in a browser on a slow network', takes: '3 min' },
 } as const satisfies Readonly<Record<string, { readonly says: string; readonly takes: string }>>;
@@ -61,14 +62,14 @@ const OPTIONS = {
 const DEFAULTS = { rounds: 9, turns: 5 };
 
 export const HELP = [
-  'npm run bench -- [NAME …] [options]    without a name: all of them, one after the other, in about 50 minutes',
+  'npm run bench -- [NAME …] [options]    without a name: all of them, one after the other, in 8 to 50 minutes',
   '',
   ...Object.entries(BENCHES).flatMap(([name, { says, takes }]) => [
     `  ${name.padEnd(8)} ${says}`,
     `  ${' '.repeat(8)} ${takes}`,
   ]),
   '',
-  'The times are those of two cores with other work on them.',
+  'The longer times are those of two cores with other work on them.',
   '',
   '  --table        the rows as the table of the README has them',
   '  --json         the rows as JSON',

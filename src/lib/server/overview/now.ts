@@ -9,7 +9,7 @@ import { listed, LISTED, type JobRow, type ListedJob } from './job-list.ts';
 import { foldOf, machineNow, type Fold, type LockOn } from './standing-fold.ts';
 
 /** Jobs that are not over. A refused job or one held as evidence may leave locks on the machine. */
-const OPEN: readonly JobStatus[] = ['atWork', 'downTools', 'parkedShut', 'parkedUsable'];
+export const OPEN: readonly JobStatus[] = ['atWork', 'downTools', 'parkedShut', 'parkedUsable'];
 const LEFT: readonly JobStatus[] = ['refused', 'evidenceHold', 'handedBack'];
 /** Read at once; the page says when there are more. */
 export const MOST_OPEN = 300;
@@ -97,7 +97,7 @@ function openJob(
 }
 
 /** Their numbers alone: they stand in the index, and most of what it finds is not shown. */
-async function newestIn(
+export async function newestIn(
   rows: Rows,
   demo: boolean,
   status: readonly JobStatus[],
