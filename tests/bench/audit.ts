@@ -20,7 +20,7 @@ import type { Rows } from '#lib/server/database/database.ts';
 import { openFlags } from '#lib/server/flags.ts';
 import { listDevices } from '#lib/server/devices/device-list.ts';
 import { jobHeads } from '#lib/server/devices/job-heads.ts';
-import { MOST_OPEN, newestIn, OPEN } from '#lib/server/overview/now.ts';
+import { MOST_OPEN, newestIn, OPEN, rowsOf } from '#lib/server/overview/now.ts';
 
 const { values } = parseArgs({
   options: {
@@ -118,7 +118,8 @@ const summary = ['no', 'job', 'checklist', 'status', 'opened_by', 'last_at', 'du
 
 /** The questions of the pages, each as a page asks it: the newest hundred, one person, one month. */
 const questions: Readonly<Record<string, Question>> = {
-  'open jobs, the newest first': (rows) => newestIn(rows, false, OPEN, MOST_OPEN + 1),
+  'open jobs, the newest first': async (rows) =>
+    rowsOf(rows, await newestIn(rows, false, OPEN, MOST_OPEN + 1)),
   'how many jobs are in each state': (rows) =>
     rows
       .selectFrom('jobs')

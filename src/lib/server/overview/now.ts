@@ -123,7 +123,7 @@ export async function newestIn(
 }
 
 /** In the order of the numbers. */
-async function rowsOf(rows: Rows, no: readonly number[]): Promise<JobRow[]> {
+export async function rowsOf(rows: Rows, no: readonly number[]): Promise<JobRow[]> {
   if (no.length === 0) return [];
   const found = await rows.selectFrom('jobs').select(LISTED).where('no', 'in', no).execute();
   const byNo = new Map(found.map((row) => [row.no, row]));
